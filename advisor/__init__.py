@@ -1,0 +1,1 @@
+"""Decides how to make a tough cut of meat tender, seasoned and harmless."""

@@ -1,0 +1,1 @@
+"""What was said: the case, its steps, and where each fact came from."""

@@ -1,0 +1,367 @@
+"""Runs the rules over the facts of a case, stratum by stratum, and gives the proof record.
+
+A rule may conclude a fact. Then not knowing must not make the plan look better:
+
+- Several rules may conclude one fact; the last of its ``choices`` is the worst, and the worst concluded or given
+  value stands.
+- A rule that would hold if something not known turned out badly counts as well, when its value is worse; the fact is
+  then marked "assumed worst" and says which rule it was.
+- A fact that no rule concludes, or could conclude, takes its ``default`` from the vocabulary.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING, Literal
+
+from advisor.case.facts import Fact, FactSet
+from advisor.errors import EngineError
+from advisor.infer import engine as durable_engine
+from advisor.infer import reference
+from advisor.infer.proof import Evaluator, Finding, Firing, Inference, Judged, Technique
+from advisor.infer.text import fill
+
+if TYPE_CHECKING:
+    from advisor.case.facts import Facts, Origin
+    from advisor.knowledge.conditions import Condition
+    from advisor.knowledge.records import VocabularyFact
+    from advisor.knowledge.rulebase import CheckedRule, Rulebase
+    from advisor.units import System
+
+
+def infer(
+    rulebase: Rulebase,
+    facts: FactSet,
+    system: System = "metric",
+    engine: Literal["auto", "durable", "reference"] = "auto",
+) -> Inference:
+    """Find all that the rules say of a case.
+
+    Parameters
+    ----------
+    rulebase : Rulebase
+        The rules.
+    facts : FactSet
+        Given and computed facts, in the fixed units of the vocabulary.
+    system : {"metric", "us"}
+        The cook's units, for the texts.
+    engine : {"auto", "durable", "reference"}
+        ``auto`` takes durable-rules where it loads and the reference evaluator elsewhere.
+
+    Returns
+    -------
+    Inference
+        Facts, findings, techniques and every firing.
+
+    Raises
+    ------
+    EngineError
+        A fact is of the wrong kind, the rules break a law of `check_exceptions` or `check_conclusions`, or the
+        engine failed.
+    """
+    check_exceptions(rulebase)
+    check_conclusions(rulebase)
+    check_facts(rulebase, facts)
+    evaluator = _evaluator(engine)
+    fire = durable_engine.fire if evaluator == "durable-rules" else reference.fire
+    ready = _ready_after(rulebase)
+    facts = _with_defaults(rulebase, facts, ready.get(-1, ()))
+    firings: list[Firing] = []
+    for stratum in sorted({rule.stratum for rule in rulebase.rules.values()}):
+        rules = [rule for rule in rulebase.rules.values() if rule.stratum == stratum]
+        fired = fire(rules, facts)
+        firings += fired
+        facts = _with_conclusions(rulebase, facts, rules, fired)
+        facts = _with_defaults(rulebase, facts, ready.get(stratum, ()))
+    place = {rule_id: number for number, rule_id in enumerate(rulebase.rules)}
+    firings.sort(key=lambda firing: (place[firing.rule_id], reference.step_order(firing.step)))
+    standing = _standing(rulebase, firings)
+    return Inference(
+        facts=facts,
+        findings=tuple(_findings(rulebase, facts, standing, system)),
+        techniques=tuple(_techniques(rulebase, facts, standing, system)),
+        firings=tuple(firings),
+        engine=evaluator,
+    )
+
+
+def _evaluator(wanted: Literal["auto", "durable", "reference"]) -> Evaluator:
+    if wanted == "reference" or (wanted == "auto" and not durable_engine.available()):
+        return "reference evaluator"
+    return "durable-rules"
+
+
+# --- laws of the rules and the facts
+
+
+def check_exceptions(rulebase: Rulebase) -> None:
+    """Check that no exception takes away what it may not.
+
+    Raises
+    ------
+    EngineError
+        An exception names no rule, or one that only concludes a fact, or is such a rule itself; it would silence a
+        safety rule without being one, or on the strength of something not being known; exceptions form a circle.
+    """
+    for rule_id, checked in rulebase.rules.items():
+        if not checked.rule.exception_to:
+            continue
+        target = rulebase.rules.get(checked.rule.exception_to)
+        if target is None:
+            raise EngineError(
+                f"Rule '{rule_id}' is an exception to '{checked.rule.exception_to}', which is no rule."
+            )
+        if checked.rule.concludes.fact or target.rule.concludes.fact:
+            raise EngineError(
+                f"Rule '{rule_id}': only findings and techniques have exceptions, not concluded facts."
+            )
+        if target.rule.concern == "safety":
+            _check_safety_exception(rule_id, checked)
+        _check_circle(rulebase, rule_id)
+
+
+def _check_safety_exception(rule_id: str, checked: CheckedRule) -> None:
+    if checked.rule.concern != "safety":
+        raise EngineError(f"Rule '{rule_id}' ({checked.rule.concern}) may not take away a safety finding.")
+    for alternative in checked.alternatives:
+        for condition in alternative.conditions:
+            if condition.comparison == "is not known":
+                raise EngineError(f"Rule '{rule_id}': '{condition}' may not take away a safety finding.")
+
+
+def _check_circle(rulebase: Rulebase, start: str) -> None:
+    seen = {start}
+    rule = rulebase.rules[start].rule
+    while rule.exception_to in rulebase.rules:
+        if rule.exception_to in seen:
+            raise EngineError(f"Rule '{start}': its exceptions form a circle.")
+        seen.add(rule.exception_to)
+        rule = rulebase.rules[rule.exception_to].rule
+
+
+def check_conclusions(rulebase: Rulebase) -> None:
+    """Check that a rule which speaks of a step, in its conclusion or its texts, binds one.
+
+    Raises
+    ------
+    EngineError
+        It speaks of a step but one of its alternatives names none.
+    """
+    for rule_id, checked in rulebase.rules.items():
+        rule = checked.rule
+        caution = rule.caution
+        texts = [rule.says, rule.because, rule.beside]
+        texts += [caution.hazard, caution.consequence, caution.instead] if caution else []
+        speaks = rule.concludes.fact.startswith("step ") or any("{step." in text for text in texts)
+        if speaks and not all("step" in alternative.subjects for alternative in checked.alternatives):
+            raise EngineError(f"Rule '{rule_id}' speaks of a step, but can hold without one.")
+
+
+def check_facts(rulebase: Rulebase, facts: FactSet) -> None:
+    """Check that every fact stands in the vocabulary, in its place and of its kind.
+
+    A misspelt fact or one of the wrong kind would read as not known, and no rule would see it.
+
+    Raises
+    ------
+    EngineError
+        For the first fact that does not fit.
+    """
+    places = [
+        ("piece", "piece", facts.piece),
+        ("guests", "guests", facts.guests),
+        ("course", "course", facts.course),
+    ]
+    places += [("step", f"step{number}", step) for number, step in enumerate(facts.steps, start=1)]
+    for subject, place, group in places:
+        for name, fact in group.items():
+            entry = rulebase.vocabulary.get(subject, {}).get(name)
+            if entry is None:
+                raise EngineError(f"The vocabulary has no fact '{subject} {name}'.")
+            if fact.subject != place or fact.name != name:
+                raise EngineError(f"The fact '{fact.id}' stands in the place of '{place}.{name}'.")
+            if not _fits(fact, entry):
+                raise EngineError(f"The fact '{fact.id}' cannot be {fact.value!r}.")
+
+
+def _fits(fact: Fact, entry: VocabularyFact) -> bool:
+    if fact.value is None:
+        return True
+    if entry.quantity is None:
+        return isinstance(fact.value, str) and (entry.words or fact.value in entry.choices)
+    return not isinstance(fact.value, str | bool) and math.isfinite(fact.value)
+
+
+# --- facts that rules conclude
+
+
+def _ready_after(rulebase: Rulebase) -> Mapping[int, Sequence[tuple[str, str]]]:
+    """Sort facts that rules may conclude by the last stratum that can; -1 for those that none does."""
+    last = {
+        (subject, name): -1
+        for subject, entries in rulebase.vocabulary.items()
+        for name, entry in entries.items()
+        if entry.concluded
+    }
+    for checked in rulebase.rules.values():
+        if checked.rule.concludes.fact:
+            subject, _, name = checked.rule.concludes.fact.partition(" ")
+            last[subject, name] = max(last.get((subject, name), -1), checked.stratum)
+    ready: dict[int, list[tuple[str, str]]] = {}
+    for fact, stratum in last.items():
+        ready.setdefault(stratum, []).append(fact)
+    return ready
+
+
+def _with_defaults(rulebase: Rulebase, facts: FactSet, names: Sequence[tuple[str, str]]) -> FactSet:
+    for subject, name in names:
+        default = rulebase.vocabulary[subject][name].default
+        if default is None:
+            continue
+        for place, group in _groups(facts, subject):
+            if name not in group or group[name].value is None:
+                note = "No rule says otherwise."
+                facts = facts.with_fact(Fact(place, name, default, "from the rulebase", note=note))
+    return facts
+
+
+def _groups(facts: FactSet, subject: str) -> list[tuple[str, Facts]]:
+    if subject != "step":
+        return [(subject, facts.of(subject))]
+    return [(f"step{number}", step) for number, step in enumerate(facts.steps, start=1)]
+
+
+def _with_conclusions(
+    rulebase: Rulebase, facts: FactSet, rules: Sequence[CheckedRule], fired: Sequence[Firing]
+) -> FactSet:
+    """Merge what the rules of one stratum conclude, and what they would if the unknown turned out badly."""
+    held = set(fired)
+    before = facts
+    for checked in rules:
+        if not checked.rule.concludes.fact:
+            continue
+        sure = [firing for firing in fired if firing.rule_id == checked.rule.id]
+        steps = {firing.step for firing in sure}
+        possible = [firing for firing in reference.could_fire(checked, before) if firing.step not in steps]
+        for firing in (*sure, *possible):
+            fact = _concluded(checked, firing, before, sure=firing in held)
+            facts = _worse(rulebase, facts, fact)
+    return facts
+
+
+def _concluded(checked: CheckedRule, firing: Firing, facts: FactSet, *, sure: bool) -> Fact:
+    subject, _, name = checked.rule.concludes.fact.partition(" ")
+    place = f"step{firing.step + 1}" if subject == "step" and firing.step is not None else subject
+    origin: Origin = "concluded" if sure else "assumed worst"
+    note = "" if sure else f"Not known: {', '.join(_not_known(checked, firing, facts))}."
+    inputs = fact_ids(checked, firing, facts)
+    return Fact(
+        place, name, checked.rule.concludes.value, origin, note=note, inputs=inputs, by=checked.rule.id
+    )
+
+
+def _not_known(checked: CheckedRule, firing: Firing, facts: FactSet) -> Iterator[str]:
+    for condition in checked.alternatives[firing.alternative].conditions:
+        if reference.judge(condition, facts, firing.step).state == "unknown":
+            yield _fact_id(condition, firing.step)
+
+
+def _worse(rulebase: Rulebase, facts: FactSet, fact: Fact) -> FactSet:
+    """Put a concluded fact in, unless what stands there is as bad or worse."""
+    subject = "step" if fact.subject.startswith("step") else fact.subject
+    choices = rulebase.vocabulary[subject][fact.name].choices
+    group = dict(_groups(facts, subject))[fact.subject]
+    old = group[fact.name].value if fact.name in group else None
+    if old is not None and choices.index(str(old)) >= choices.index(str(fact.value)):
+        return facts
+    return facts.with_fact(fact)
+
+
+# --- findings and techniques
+
+
+def _standing(rulebase: Rulebase, firings: Sequence[Firing]) -> list[Firing]:
+    """Leave out what an exception takes away; an exception that is itself taken away takes nothing away."""
+    exceptions: dict[str, list[Firing]] = {}
+    for firing in firings:
+        target = rulebase.rules[firing.rule_id].rule.exception_to
+        if target:
+            exceptions.setdefault(target, []).append(firing)
+
+    def stands(firing: Firing) -> bool:
+        return not any(
+            stands(other) and (other.step is None or firing.step is None or other.step == firing.step)
+            for other in exceptions.get(firing.rule_id, ())
+        )
+
+    return [firing for firing in firings if stands(firing)]
+
+
+def _findings(
+    rulebase: Rulebase, facts: FactSet, firings: Sequence[Firing], system: System
+) -> Iterator[Finding]:
+    for firing in firings:
+        checked = rulebase.rules[firing.rule_id]
+        rule, conclusion = checked.rule, checked.rule.concludes
+        if conclusion.verdict is None or conclusion.signal is None:
+            continue
+
+        def filled(text: str, step: int | None = firing.step) -> str:
+            return fill(text, rulebase, facts, step, system)
+
+        caution = rule.caution
+        yield Finding(
+            rule=checked,
+            verdict=conclusion.verdict,
+            signal=conclusion.signal,
+            concern=rule.concern,
+            step=firing.step,
+            says=filled(rule.says),
+            because=filled(rule.because),
+            caution=(filled(caution.hazard), filled(caution.consequence), filled(caution.instead))
+            if caution
+            else None,
+            beside=filled(rule.beside),
+            figures=figures(checked, firing, facts),
+            fact_ids=fact_ids(checked, firing, facts),
+            sources=tuple(rule.source),
+        )
+
+
+def _techniques(
+    rulebase: Rulebase, facts: FactSet, firings: Sequence[Firing], system: System
+) -> Iterator[Technique]:
+    said: set[tuple[str, str, str]] = set()
+    for firing in firings:
+        checked = rulebase.rules[firing.rule_id]
+        if not checked.rule.concludes.technique:
+            continue
+        says = fill(checked.rule.says, rulebase, facts, firing.step, system)
+        because = fill(checked.rule.because, rulebase, facts, firing.step, system)
+        if (firing.rule_id, says, because) not in said:
+            said.add((firing.rule_id, says, because))
+            yield Technique(
+                checked.rule.concludes.technique, checked.rule.concludes.fit, checked, says, because
+            )
+
+
+def figures(checked: CheckedRule, firing: Firing, facts: FactSet) -> tuple[Judged, ...]:
+    """Conditions of the alternative that held, with value and margin."""
+    conditions = checked.alternatives[firing.alternative].conditions
+    return tuple(reference.judge(condition, facts, firing.step) for condition in conditions)
+
+
+def fact_ids(checked: CheckedRule, firing: Firing, facts: FactSet) -> tuple[str, ...]:
+    """Ids of the facts that a firing looked at, those under ``none`` in every step included."""
+    alternative = checked.alternatives[firing.alternative]
+    ids = [_fact_id(condition, firing.step) for condition in alternative.conditions]
+    for pattern in alternative.absent_steps:
+        for number, step in enumerate(facts.steps):
+            ids += [_fact_id(condition, number) for condition in pattern if condition.fact in step]
+    return tuple(dict.fromkeys(ids))
+
+
+def _fact_id(condition: Condition, step: int | None) -> str:
+    place = f"step{step + 1}" if condition.subject == "step" and step is not None else condition.subject
+    return f"{place}.{condition.fact}"

@@ -1,0 +1,97 @@
+"""Fills the texts of rules with the figures of a case, in the cook's own units."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING, Final, Literal
+
+from advisor.errors import EngineError
+from advisor.knowledge.checks import PLACEHOLDER
+
+if TYPE_CHECKING:
+    from advisor.case.facts import FactSet, Value
+    from advisor.knowledge.records import Quantity, VocabularyFact
+    from advisor.knowledge.rulebase import Rulebase
+    from advisor.units import System
+
+NOT_KNOWN: Final = "not known"
+Filter = Literal["nearest", "up", "down", "plain"]
+_FILTERS: Final[tuple[Filter, ...]] = ("nearest", "up", "down", "plain")
+
+
+def fill(text: str, rulebase: Rulebase, facts: FactSet, step: int | None, system: System) -> str:
+    """Put facts and limits in the place of ``{subject.fact}`` and ``{limit_name}``.
+
+    Parameters
+    ----------
+    text : str
+        Text of a rule. After the name may stand ``|up``, ``|down`` (rounded to that side) or ``|plain`` (own
+        system only); else figures are rounded to the nearest and given in both systems.
+    rulebase : Rulebase
+        Its vocabulary says how a word is shown and in which unit a number is.
+    facts : FactSet
+        Facts of the case.
+    step : int or None
+        Step, from 0, that ``step`` means.
+    system : {"metric", "us"}
+        The cook's units, which come first.
+
+    Returns
+    -------
+    str
+        Text without braces; what is not known reads "not known".
+
+    Raises
+    ------
+    EngineError
+        A name is neither a fact nor a limit, or the word after the bar is none of ours.
+    """
+
+    def shown(match: re.Match[str]) -> str:
+        name, _, wanted = match[1].partition("|")
+        return _shown(name.strip(), wanted.strip() or "nearest", rulebase, facts, step, system)
+
+    return PLACEHOLDER.sub(shown, text)
+
+
+def _shown(
+    name: str, wanted: str, rulebase: Rulebase, facts: FactSet, step: int | None, system: System
+) -> str:
+    if wanted not in _FILTERS:
+        raise EngineError(f"'{{{name}|{wanted}}}': after the bar stands one of {', '.join(_FILTERS)}.")
+    limit = rulebase.limits.get(name)
+    if limit is not None:
+        return _quantity(limit.value, limit.quantity, wanted, system)
+    subject, _, fact_name = name.partition(".")
+    entry = rulebase.vocabulary.get(subject, {}).get(fact_name)
+    if entry is None:
+        raise EngineError(f"'{{{name}}}' names no fact and no limit.")
+    if subject == "step" and step is None:
+        return NOT_KNOWN
+    fact = facts.of(subject, step).get(fact_name)
+    return show_value(None if fact is None else fact.value, entry, system, wanted)
+
+
+def show_value(value: Value, entry: VocabularyFact, system: System, wanted: Filter = "nearest") -> str:
+    """Write the value of a fact as the cook reads it.
+
+    Raises
+    ------
+    EngineError
+        A number has no quantity in the vocabulary.
+    """
+    if value is None:
+        return NOT_KNOWN
+    if isinstance(value, str):
+        return entry.says.get(value, value.replace("_", " "))
+    if entry.quantity is None:
+        raise EngineError(f"A number, {value!r}, stands where the vocabulary has words: {entry.means}.")
+    return _quantity(value, entry.quantity, wanted, system)
+
+
+def _quantity(value: float, kind: Quantity, wanted: Filter, system: System) -> str:
+    from advisor.units import write_quantity
+
+    if wanted == "plain":
+        return write_quantity(value, kind, system, both=False)
+    return write_quantity(value, kind, system, rounding=wanted)

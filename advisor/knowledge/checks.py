@@ -1,0 +1,222 @@
+"""Cross-checks of the rulebase: what one entry says of another must be there."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+from advisor.knowledge import records as r
+from advisor.knowledge.conditions import Alternative, ConditionError, conditions_of, parse_when
+from advisor.knowledge.rulebase import CheckedRule
+
+if TYPE_CHECKING:
+    from advisor.knowledge.loader import Files
+
+Vocabulary = Mapping[str, Mapping[str, r.VocabularyFact]]
+PLACEHOLDER = re.compile(r"\{([^{}]*)\}")
+RULE_ID = re.compile(r"[a-z]+\.[a-z0-9_]+\Z")
+
+
+def folded(word: str) -> str:
+    """Fold a name for look-up: NFC, lower case, single spaces, no end stops.
+
+    Examples
+    --------
+    >>> folded("  Tri-Tip ")
+    'tri tip'
+    """
+    text = unicodedata.normalize("NFC", word).casefold().replace("-", " ").replace("_", " ")
+    return " ".join(text.split()).strip(" .")
+
+
+def checked_rules(
+    files: Files, vocabulary: Vocabulary, limits: Mapping[str, r.Limit], sources: Mapping[str, r.Source]
+) -> dict[str, CheckedRule]:
+    """Read every rule file, parse its conditions and put the rules into strata.
+
+    Raises
+    ------
+    RulebaseError
+        With file and line, for the first thing that does not fit.
+    """
+    found: dict[str, tuple[r.Rule, tuple[Alternative, ...], str, int]] = {}
+    for file in sorted(name for name in files.texts if name.startswith("rules/")):
+        for index, rule in enumerate(files.section(file, "rules", list[r.Rule])):
+            path: tuple[str | int, ...] = ("rules", index)
+            if rule.id in found:
+                raise files.error(file, path, f"The rule '{rule.id}' stands twice.", "Ids are never used again.")
+            if not RULE_ID.match(rule.id):
+                raise files.error(file, path, f"'{rule.id}' is no rule id.", "Write subject.name, in lower case.")
+            try:
+                alternatives = parse_when(rule.when, vocabulary, limits)
+            except ConditionError as error:
+                raise files.error(file, (*path, "when"), f"Rule '{rule.id}': {error.what}", error.hint) from error
+            _check_rule(files, file, path, rule, vocabulary, limits, sources)
+            found[rule.id] = (rule, alternatives, file, index)
+    strata = _strata(files, found)
+    return {
+        rule_id: CheckedRule(rule, alternatives, file, index, strata[rule_id])
+        for rule_id, (rule, alternatives, file, index) in found.items()
+    }
+
+
+def _check_rule(
+    files: Files,
+    file: str,
+    path: tuple[str | int, ...],
+    rule: r.Rule,
+    vocabulary: Vocabulary,
+    limits: Mapping[str, r.Limit],
+    sources: Mapping[str, r.Source],
+) -> None:
+    def wrong(key: str, what: str, hint: str) -> Exception:
+        return files.error(file, (*path, key), f"Rule '{rule.id}': {what}", hint)
+
+    conclusion = rule.concludes
+    kinds = [conclusion.verdict is not None, bool(conclusion.fact), bool(conclusion.technique)]
+    if sum(kinds) != 1:
+        raise wrong("concludes", "it must conclude one thing.", "Give verdict and signal, or fact and value, or technique and fit.")
+    if conclusion.verdict is not None and conclusion.signal is None:
+        raise wrong("concludes", "a verdict needs a signal word.", "Add signal: DANGER, WARNING, CAUTION or NOTICE.")
+    if conclusion.fact:
+        subject, _, fact = conclusion.fact.partition(" ")
+        entry = vocabulary.get(subject, {}).get(fact)
+        if entry is None or not entry.concluded or conclusion.value not in entry.choices:
+            raise wrong("concludes", f"'{conclusion.fact}: {conclusion.value}' is not a fact a rule may conclude.", "Mark it 'concluded: true' in the vocabulary, with this choice.")
+    if rule.concern == "safety" and conclusion.verdict in ("change", "stop") and not (rule.mend or rule.no_mend):
+        raise wrong("mend", "a safety rule says how it is mended, or that it cannot be.", "Add 'mend:' or 'no_mend:'.")
+    if rule.concern == "safety" and conclusion.verdict in ("change", "stop") and rule.caution is None:
+        raise wrong("caution", "a safety rule carries its caution.", "Add hazard, consequence and instead.")
+    for cite in rule.source:
+        if cite.id not in sources:
+            raise wrong("source", f"there is no source '{cite.id}'.", "Add it to sources.yaml.")
+    if not rule.source:
+        raise wrong("source", "it cites nothing.", "Cite a source, or common_practice.")
+    texts = {"says": rule.says, "because": rule.because, "beside": rule.beside}
+    if rule.caution is not None:
+        texts |= {"caution": " ".join((rule.caution.hazard, rule.caution.consequence, rule.caution.instead))}
+    for key, text in texts.items():
+        for name in PLACEHOLDER.findall(text):
+            if not _known_placeholder(name, vocabulary, limits):
+                raise wrong(key, f"'{{{name}}}' names no fact and no limit.", "Write {subject.fact} or {limit_name}.")
+        bare = PLACEHOLDER.sub("", text)
+        if re.search(r"\d", bare):
+            raise wrong(key, f"a number stands in the text: '{bare.strip()[:60]}'.", "Name a limit in braces instead.")
+    for mend in rule.mend:
+        subject, _, fact = mend.change.partition(" ")
+        if fact not in vocabulary.get(subject, {}) and subject != "steps":
+            raise wrong("mend", f"'{mend.change}' cannot be changed.", "Name a fact of the piece, the guests or a step.")
+
+
+def _known_placeholder(name: str, vocabulary: Vocabulary, limits: Mapping[str, r.Limit]) -> bool:
+    name = name.partition("|")[0]
+    if name in limits:
+        return True
+    subject, _, fact = name.partition(".")
+    return fact in vocabulary.get(subject, {})
+
+
+def _strata(
+    files: Files, found: Mapping[str, tuple[r.Rule, tuple[Alternative, ...], str, int]]
+) -> dict[str, int]:
+    """Order rules so that each runs after all rules that conclude what it reads."""
+    makers: dict[tuple[str, str], set[str]] = {}
+    for rule_id, (rule, _, _, _) in found.items():
+        if rule.concludes.fact:
+            subject, _, fact = rule.concludes.fact.partition(" ")
+            makers.setdefault((subject, fact), set()).add(rule_id)
+    needs = {
+        rule_id: set().union(*(makers.get((c.subject, c.fact), set()) for c in conditions_of(alternatives)))
+        for rule_id, (_, alternatives, _, _) in found.items()
+    }
+    strata = dict.fromkeys(found, 0)
+    for _ in range(len(found) + 1):
+        moved = False
+        for rule_id, before in needs.items():
+            level = 1 + max((strata[b] for b in before), default=-1)
+            if level > strata[rule_id]:
+                strata[rule_id], moved = level, True
+        if not moved:
+            return strata
+    rule, _, file, index = found[max(strata, key=lambda name: strata[name])]
+    raise files.error(file, ("rules", index), f"Rule '{rule.id}' needs its own conclusion.", "Break the circle of rules.")
+
+
+def check_question(
+    files: Files, index: int, question: r.Question, vocabulary: Vocabulary, limits: Mapping[str, r.Limit]
+) -> None:
+    """Check that a question asks for a known fact and that its condition can be read."""
+    path: tuple[str | int, ...] = ("questions", index)
+    subject, _, fact = question.fact.partition(" ")
+    entry = vocabulary.get(subject, {}).get(fact)
+    if entry is None and question.fact not in ("goal serve", "steps softeners"):
+        raise files.error("questions.yaml", path, f"'{question.fact}' is not in the vocabulary.", "Add it there.")
+    if question.when:
+        try:
+            parse_when(question.when, vocabulary, limits)
+        except ConditionError as error:
+            raise files.error("questions.yaml", (*path, "when"), error.what, error.hint) from error
+
+
+def check_sources(
+    files: Files,
+    limits: Mapping[str, r.Limit],
+    organisms: Mapping[str, r.Organism],
+    tenderisers: Mapping[str, r.Tenderiser],
+    materials: Mapping[str, r.Material],
+    media: Mapping[str, r.Medium],
+    cuts: Mapping[str, r.Cut],
+    tables: Mapping[str, r.Table],
+    sources: Mapping[str, r.Source],
+) -> None:
+    """Check that every source an entry cites is listed."""
+    cited: list[tuple[str, str | list[str]]] = [
+        (f"limit {name}", [c.id for c in limit.source]) for name, limit in limits.items()
+    ]
+    for name, organism in organisms.items():
+        cited += [(f"organism {name}", organism.growth.source)]
+        cited += [(f"organism {name}", kill.source) for kill in organism.kill]
+    groups: list[tuple[str, Mapping[str, Any]]] = [
+        ("tenderiser", tenderisers), ("material", materials), ("medium", media), ("cut", cuts), ("table", tables),
+    ]
+    for kind, group in groups:
+        cited += [(f"{kind} {name}", entry.source) for name, entry in group.items()]
+    for owner, names in cited:
+        for name in [names] if isinstance(names, str) else names:
+            if name not in sources:
+                raise files.error("sources.yaml", (), f"The {owner} cites '{name}', which is not listed.", "Add it.")
+
+
+def synonyms(
+    files: Files,
+    cuts: Mapping[str, r.Cut],
+    tenderisers: Mapping[str, r.Tenderiser],
+    materials: Mapping[str, r.Material],
+    media: Mapping[str, r.Medium],
+    ambiguous: list[r.AmbiguousWord],
+) -> dict[str, str]:
+    """Map every folded name a cook may use to ``kind:id``; cut names are kept apart by animal.
+
+    Raises
+    ------
+    RulebaseError
+        One name means two entries of a kind and is not declared ambiguous.
+    """
+    doubtful = {folded(word.word) for word in ambiguous}
+    names: dict[str, str] = {}
+    groups: list[tuple[str, Mapping[str, Any]]] = [("with", {**materials, **tenderisers}), ("medium", media)]
+    for animal in sorted({cut.animal for cut in cuts.values()}):
+        groups.append((f"cut/{animal}", {k: c for k, c in cuts.items() if c.animal == animal}))
+    for kind, group in groups:
+        for entry_id, entry in group.items():
+            for word in {folded(w) for w in (entry.name, entry_id, *entry.also)}:
+                key = f"{kind}:{word}"
+                if names.get(key, entry_id) != entry_id and word not in doubtful:
+                    raise files.error(
+                        "meats/beef.yaml" if kind.startswith("cut") else "materials.yaml", (),
+                        f"'{word}' means both {names[key]} and {entry_id}.", "Declare it under 'ambiguous:'.",
+                    )
+                names.setdefault(key, entry_id)
+    return names

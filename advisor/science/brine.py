@@ -1,0 +1,222 @@
+"""How much salt to weigh out.
+
+Masses in kg and salt as a mass fraction, whatever the kitchen weighs in.
+"""
+
+from __future__ import annotations
+
+from advisor.science.constants import SODIUM_CHLORIDE_KG_PER_KMOL, SODIUM_KG_PER_KMOL
+from advisor.science.history import require_fraction, require_not_negative, require_positive
+
+
+def _require_salt_fraction(**named: float) -> None:
+    """Refuse a fraction of salt that no mixture can have."""
+    for name, value in named.items():
+        if not 0 <= value < 1:
+            raise ValueError(f"{name} is a mass fraction and must lie from 0 to below 1, got {value}")
+
+
+def dry_salt_kg(meat_kg: float, target_fraction: float) -> float:
+    """Salt to rub on, p m.
+
+    Parameters
+    ----------
+    meat_kg : float
+        Meat [kg].
+    target_fraction : float
+        Salt as a fraction of the meat [kg/kg].
+
+    Returns
+    -------
+    float
+        Salt [kg].
+
+    Raises
+    ------
+    ValueError
+        If the meat is not above zero or the fraction is not from 0 to below 1.
+
+    Notes
+    -----
+    All that is rubbed on is counted as staying; 5 to 15 % is commonly lost with the drip.
+
+    Examples
+    --------
+    >>> dry_salt_kg(0.300, 0.01)
+    0.003
+    """
+    require_positive(meat_kg=meat_kg)
+    _require_salt_fraction(target_fraction=target_fraction)
+    return meat_kg * target_fraction
+
+
+def equilibrium_brine_salt_kg(meat_kg: float, water_kg: float, target_fraction: float) -> float:
+    """Salt for a brine that ends with meat and brine alike, p (m + w) / (1 - p).
+
+    Parameters
+    ----------
+    meat_kg, water_kg : float
+        Meat and added water [kg].
+    target_fraction : float
+        Salt at the end, as a fraction of meat, water and salt together [kg/kg].
+
+    Returns
+    -------
+    float
+        Salt [kg].
+
+    Raises
+    ------
+    ValueError
+        If the meat is not above zero, the water negative or the fraction not from 0 to below 1.
+
+    Notes
+    -----
+    The balance at rest; see :func:`advisor.science.salt.hours_to_even` for how long rest takes. The salt
+    already in the meat (0.1 to 0.2 %) is left out.
+
+    Examples
+    --------
+    >>> round(equilibrium_brine_salt_kg(1.0, 1.0, 0.015), 4)
+    0.0305
+    """
+    require_positive(meat_kg=meat_kg)
+    require_not_negative(water_kg=water_kg)
+    _require_salt_fraction(target_fraction=target_fraction)
+    return target_fraction * (meat_kg + water_kg) / (1 - target_fraction)
+
+
+def brine_final_fraction(meat_kg: float, water_kg: float, salt_kg: float) -> float:
+    """Salt fraction everywhere once meat and brine are even, s / (m + w + s).
+
+    Parameters
+    ----------
+    meat_kg, water_kg, salt_kg : float
+        Meat, added water and all salt [kg].
+
+    Returns
+    -------
+    float
+        Salt fraction [kg/kg].
+
+    Raises
+    ------
+    ValueError
+        If the meat is not above zero, or water or salt negative.
+
+    Examples
+    --------
+    >>> brine_final_fraction(1.0, 0.96, 0.04)
+    0.02
+    """
+    require_positive(meat_kg=meat_kg)
+    require_not_negative(water_kg=water_kg, salt_kg=salt_kg)
+    return salt_kg / (meat_kg + water_kg + salt_kg)
+
+
+def injection_brine_fraction(target_fraction: float, pump_fraction: float, retained_fraction: float) -> float:
+    """Strength of a brine to inject, p (1 + g r) / (g r).
+
+    Parameters
+    ----------
+    target_fraction : float
+        Salt wanted in the pumped meat [kg/kg].
+    pump_fraction : float
+        Brine injected as a fraction of the raw meat, g [kg/kg].
+    retained_fraction : float
+        Share of the brine that stays, r [-].
+
+    Returns
+    -------
+    float
+        Salt as a fraction of the brine [kg/kg].
+
+    Raises
+    ------
+    ValueError
+        If a fraction is out of range, or no brine could be strong enough.
+
+    Notes
+    -----
+    Above about 0.26 the answer cannot be dissolved: pump more, or add salt to the surface.
+
+    Examples
+    --------
+    >>> round(injection_brine_fraction(0.012, 0.10, 0.8), 3)
+    0.162
+    """
+    _require_salt_fraction(target_fraction=target_fraction)
+    require_positive(pump_fraction=pump_fraction, retained_fraction=retained_fraction)
+    require_fraction(retained_fraction=retained_fraction)
+    kept = pump_fraction * retained_fraction
+    strength = target_fraction * (1 + kept) / kept
+    if strength >= 1:
+        raise ValueError(
+            f"keeping {kept} of the meat's weight as brine, even pure salt would not reach the target"
+        )
+    return strength
+
+
+def pump_salt_kg(
+    meat_kg: float, pump_fraction: float, brine_fraction: float, retained_fraction: float
+) -> float:
+    """Salt that an injection leaves in the meat, m g r b.
+
+    Parameters
+    ----------
+    meat_kg : float
+        Raw meat [kg].
+    pump_fraction : float
+        Brine injected as a fraction of the raw meat [kg/kg].
+    brine_fraction : float
+        Salt in the brine [kg/kg].
+    retained_fraction : float
+        Share of the brine that stays [-].
+
+    Returns
+    -------
+    float
+        Salt [kg].
+
+    Raises
+    ------
+    ValueError
+        If a value is out of range.
+
+    Examples
+    --------
+    >>> round(pump_salt_kg(10.0, 0.10, 0.162, 0.8), 4)
+    0.1296
+    """
+    require_positive(meat_kg=meat_kg)
+    require_not_negative(pump_fraction=pump_fraction)
+    _require_salt_fraction(brine_fraction=brine_fraction)
+    require_fraction(retained_fraction=retained_fraction)
+    return meat_kg * pump_fraction * retained_fraction * brine_fraction
+
+
+def sodium_to_salt(sodium_kg: float) -> float:
+    """Mass of common salt that holds this much sodium, by molar masses.
+
+    Parameters
+    ----------
+    sodium_kg : float
+        Sodium [kg].
+
+    Returns
+    -------
+    float
+        Sodium chloride [kg].
+
+    Raises
+    ------
+    ValueError
+        If the mass is negative.
+
+    Examples
+    --------
+    >>> round(sodium_to_salt(1.0), 3)
+    2.542
+    """
+    require_not_negative(sodium_kg=sodium_kg)
+    return sodium_kg * SODIUM_CHLORIDE_KG_PER_KMOL / SODIUM_KG_PER_KMOL

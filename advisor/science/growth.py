@@ -1,0 +1,189 @@
+r"""How far germs grow while meat is neither cold nor hot.
+
+.. math::
+    \mu(T) = \frac{\mu_{opt}\,(T-T_{max})(T-T_{min})^2}
+    {(T_{opt}-T_{min})\,[(T_{opt}-T_{min})(T-T_{opt}) - (T_{opt}-T_{max})(T_{opt}+T_{min}-2T)]}
+
+References
+----------
+.. [1] L. Rosso, J. R. Lobry and J. P. Flandrois, J. Theoretical Biology 162 (1993) 447 (formula from memory).
+.. [2] J. Baranyi and T. A. Roberts, Int. J. Food Microbiology 23 (1994) 277 (lag without the upper limit,
+   from memory).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from advisor.science.constants import SECONDS_PER_HOUR
+from advisor.science.history import (
+    FloatArray,
+    celsius_array,
+    integral_of_rate,
+    require_not_negative,
+    require_positive,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class GrowthCurve:
+    """How fast one organism grows at each temperature.
+
+    Parameters
+    ----------
+    t_min_c, t_opt_c, t_max_c : float
+        Cardinal temperatures of the curve [°C].
+    mu_opt_per_h : float
+        Specific growth rate at the optimum, natural logarithm [1/h].
+    floor_c, ceiling_c : float
+        Hard limits: no growth is counted below or above, whatever the curve says [°C].
+    lag_h0 : float
+        Work to be done before growth, lag time multiplied by rate [-]; 0 for germs that grow at once.
+
+    Raises
+    ------
+    ValueError
+        If the temperatures are out of order, the optimum is not above the middle of the range (the curve then
+        has a pole), the rate is not above zero or the lag is negative.
+
+    Examples
+    --------
+    >>> GrowthCurve(5, 40, 46, 1.7, 5.2, 46, 0).t_opt_c
+    40
+    """
+
+    t_min_c: float
+    t_opt_c: float
+    t_max_c: float
+    mu_opt_per_h: float
+    floor_c: float
+    ceiling_c: float
+    lag_h0: float
+
+    def __post_init__(self) -> None:
+        """Refuse a curve that has no meaning."""
+        _check_cardinals(self.t_min_c, self.t_opt_c, self.t_max_c)
+        require_positive(mu_opt_per_h=self.mu_opt_per_h)
+        require_not_negative(lag_h0=self.lag_h0)
+        if not self.floor_c < self.ceiling_c:
+            raise ValueError(f"floor_c must be below ceiling_c, got {self.floor_c} and {self.ceiling_c}")
+
+
+def _check_cardinals(t_min_c: float, t_opt_c: float, t_max_c: float) -> None:
+    """Refuse cardinal temperatures for which the curve is not one smooth hump."""
+    if not t_min_c < t_opt_c < t_max_c:
+        raise ValueError(f"t_min_c < t_opt_c < t_max_c is needed, got {t_min_c}, {t_opt_c}, {t_max_c}")
+    if not 2 * t_opt_c > t_min_c + t_max_c:
+        raise ValueError(f"t_opt_c must lie above the middle of {t_min_c} and {t_max_c}, got {t_opt_c}")
+
+
+def cardinal_rate(
+    temp_c: npt.ArrayLike,
+    t_min_c: float,
+    t_opt_c: float,
+    t_max_c: float,
+    mu_opt: float,
+    *,
+    floor_c: float = -math.inf,
+    ceiling_c: float = math.inf,
+) -> FloatArray:
+    """Growth rate from the cardinal temperatures.
+
+    Parameters
+    ----------
+    temp_c : array_like
+        Temperature [°C].
+    t_min_c, t_opt_c, t_max_c : float
+        Cardinal temperatures [°C].
+    mu_opt : float
+        Rate at the optimum, in any unit.
+    floor_c, ceiling_c : float
+        Hard limits of growth [°C].
+
+    Returns
+    -------
+    FloatArray
+        Rates in the unit of `mu_opt`, 0 outside the curve and outside the limits, never negative.
+
+    Raises
+    ------
+    ValueError
+        If the cardinal temperatures are out of order or the optimum is not above the middle of the range.
+
+    Notes
+    -----
+    For meat of usual water activity and pH, no preservative; these only slow growth. A rate measured in one
+    food is within a factor of about 1.2 to 1.5 in another.
+
+    Examples
+    --------
+    >>> cardinal_rate([5.0, 40.0, 46.0], 5.0, 40.0, 46.0, 1.7).tolist()
+    [0.0, 1.7, 0.0]
+    """
+    _check_cardinals(t_min_c, t_opt_c, t_max_c)
+    temps = celsius_array(temp_c)
+    grows = (temps > t_min_c) & (temps < t_max_c) & (temps >= floor_c) & (temps <= ceiling_c)
+    inside = np.where(grows, temps, t_opt_c)
+    rise = t_opt_c - t_min_c
+    below = rise * (rise * (inside - t_opt_c) - (t_opt_c - t_max_c) * (t_opt_c + t_min_c - 2 * inside))
+    rate = mu_opt * (inside - t_max_c) * (inside - t_min_c) ** 2 / below
+    return np.where(grows, rate, 0.0)
+
+
+def log_growth(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, curve: GrowthCurve) -> FloatArray:
+    r"""Growth of a history so far, in powers of ten.
+
+    .. math:: \ln\frac{N}{N_0} = \ln\left(1 + (e^{I}-1)\,e^{-h_0}\right), \quad I = \int \mu\,dt
+
+    Parameters
+    ----------
+    times_s : array_like
+        Times [s].
+    temps_c : array_like
+        Temperatures [°C], ``(n,)`` or ``(n, places)``.
+    curve : GrowthCurve
+        The organism.
+
+    Returns
+    -------
+    FloatArray
+        Growth up to each sample [log10], zero at the first, never falling.
+
+    Raises
+    ------
+    ValueError
+        If times and temperatures do not fit.
+
+    Notes
+    -----
+    No upper limit of numbers; a result beyond about 6 means "as many as the meat can carry". Growth is not
+    set off against kill: toxins and spores outlast the germs. Uncertain by about half a power of ten.
+
+    Examples
+    --------
+    >>> curve = GrowthCurve(5.0, 40.0, 46.0, 2.302585, 5.0, 46.0, 0.0)
+    >>> log_growth([0, 3600], [40, 40], curve).round(3).tolist()
+    [0.0, 1.0]
+    """
+
+    def per_second(temps: FloatArray) -> FloatArray:
+        per_hour = cardinal_rate(
+            temps,
+            curve.t_min_c,
+            curve.t_opt_c,
+            curve.t_max_c,
+            curve.mu_opt_per_h,
+            floor_c=curve.floor_c,
+            ceiling_c=curve.ceiling_c,
+        )
+        return per_hour / SECONDS_PER_HOUR
+
+    work = integral_of_rate(times_s, temps_c, per_second)
+    if curve.lag_h0 == 0:
+        return work / math.log(10)
+    waiting = math.log(-math.expm1(-curve.lag_h0))
+    return np.maximum(np.logaddexp(work - curve.lag_h0, waiting), 0.0) / math.log(10)

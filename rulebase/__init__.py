@@ -1,0 +1,1 @@
+"""The trade knowledge, as data. Holds no code."""

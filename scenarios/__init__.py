@@ -1,0 +1,1 @@
+"""Worked cases, as data. Holds no code."""
