@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from advisor.infer.infer import check_conclusions, check_exceptions, check_facts, infer
+from advisor.infer.infer import infer
+from advisor.infer.laws import check_conclusions, check_exceptions, check_facts
 from advisor.infer.proof import Finding, Firing, Inference, Judged, Technique
 from advisor.infer.reference import first_failing, judge, why_not
 

@@ -1,17 +1,17 @@
 """The adapter to durable-rules: compiles checked rules to its safe subset and asks it what fires.
 
-Only this module knows ``durable``, and only inside functions. What is known of that engine and shapes this file:
+Only this module knows ``durable``, and only inside functions. What is known of that engine:
 
-- Facts are compared with numbers and words of the rules only, never with each other: its comparison of two facts
-  reads past its memory.
+- Facts are compared with numbers and words of the rules only, never with each other: its comparison of two
+  facts reads past its memory.
 - Facts are asserted one by one, steps first, so that a ``none`` finds all of them there when it looks.
 - An exception in an action is kept in the returned state and shows nowhere else. An action that is taken for
   overdue (the machine slept, the clock was set) is dropped and the call returns 0. Both become errors here.
-- A state in which nothing ever fired holds uninitialised pointers, and deleting it frees them. So each set has an
-  opening rule, and the fact that fires it goes first.
-- One fact may meet 64 tests at one node, and one node may hold some five hundred tests: rules are dealt into sets
-  that stay below both.
-- Texts are loosely typed there (``'5' == 5``), so words go in as tokens; what no rule names is one token more.
+- A state in which nothing ever fired holds uninitialised pointers, and deleting it frees them. So each set
+  has an opening rule, and the fact that fires it goes first.
+- One fact may meet 64 tests at one node, and one node may hold some five hundred tests: rules are dealt into
+  sets that stay below both.
+- Texts are loosely typed there (``'5' == 5``), so words go in as tokens; all words that no rule names share one.
 """
 
 from __future__ import annotations
@@ -19,7 +19,6 @@ from __future__ import annotations
 import re
 import threading
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from itertools import count
@@ -30,6 +29,8 @@ from advisor.infer.proof import Firing
 from advisor.infer.reference import bound_of, must_be_sure, number_of, step_order, word_of, words_of
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Mapping, Sequence
+
     from advisor.case.facts import Facts, FactSet
     from advisor.knowledge.conditions import Alternative, Condition
     from advisor.knowledge.rulebase import CheckedRule
@@ -71,7 +72,7 @@ class _Set:
 
 @dataclass(frozen=True, slots=True)
 class _Compiled:
-    """The sets of one stratum; their actions append to ``fired``, which is read and emptied after each run."""
+    """The sets of one stratum; their actions append to ``fired``, which is emptied before each run."""
 
     sets: tuple[_Set, ...]
     tokens: Mapping[str, str]
@@ -295,7 +296,7 @@ def _register(part: Sequence[_EngineRule], fired: list[tuple[int, int, int | Non
 
 
 def _encoded(kind: str, facts: Facts, fields: Mapping[str, Condition], tokens: Mapping[str, str]) -> _Test:
-    """Write the facts of one subject as one fact of the engine; what is not known has no field but its flag."""
+    """Write the facts of one subject as one fact of the engine; what is not known has only its flag."""
     encoded: _Test = {"kind": kind, "fid": kind}
     for name, condition in fields.items():
         fact = facts.get(condition.fact)

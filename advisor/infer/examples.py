@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any, Final
 
 from advisor.case.facts import Fact, FactSet, Value
@@ -10,6 +9,8 @@ from advisor.errors import RulebaseError
 from advisor.infer import reference
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from advisor.knowledge.records import Example, VocabularyFact
     from advisor.knowledge.rulebase import CheckedRule, Rulebase
 

@@ -47,11 +47,11 @@ class Judged:
     value : float, str or None
         Value of the fact, in its fixed unit.
     margin : float or None
-        Signed distance to the limit in the fact's unit, not negative when the condition holds; None for words.
+        Signed distance to the limit in the fact's unit, not negative when it holds; None for words.
     step : int or None
         Step whose fact was looked at, from 0.
     under_none : bool
-        The condition stands under ``none``: that it is met, together with its neighbours, keeps the rule from firing.
+        The condition stands under ``none``: that all there are met keeps the rule from firing.
     """
 
     condition: Condition

@@ -3,9 +3,9 @@
 A condition on a fact that is not there, or whose value is None, is unknown; a rule fires only when all its
 conditions are true. ``is known`` is then false and ``is not known`` true.
 
-``none`` is read against the plan as far as it is known: it holds unless some step meets all its conditions as true,
-so a rule that misses a step complains when it cannot see one. Three kinds of rule take a worry away or allow
-something (`must_be_sure`); for them ``none`` holds only when every step surely fails its pattern.
+``none`` is read against the plan as far as it is known: it holds unless some step meets all its conditions as
+true, so a rule that misses a step complains when it cannot see one. Three kinds of rule take a worry away or
+allow something (`must_be_sure`); for them ``none`` holds only when every step surely fails its pattern.
 
 Numbers are compared after rounding (`rounded`), here and in the engine, so that both agree at a limit.
 """
@@ -15,13 +15,14 @@ from __future__ import annotations
 import math
 import operator
 import unicodedata
-from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Final
 
 from advisor.errors import EngineError
 from advisor.infer.proof import Firing, Judged, State
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Mapping, Sequence
+
     from advisor.case.facts import Fact, FactSet, Value
     from advisor.knowledge.conditions import Alternative, Comparison, Condition
     from advisor.knowledge.records import Rule
@@ -169,7 +170,7 @@ def _state(holds: bool) -> State:
 
 
 def _places(alternative: Alternative, facts: FactSet) -> Sequence[int | None]:
-    """Steps that an alternative can bind, or None alone when it names no step."""
+    """List the steps that an alternative can bind, or None alone when it names no step."""
     return range(len(facts.steps)) if "step" in alternative.subjects else (None,)
 
 
@@ -254,8 +255,8 @@ def why_not(rule: CheckedRule, facts: FactSet) -> tuple[Judged, ...]:
     Returns
     -------
     tuple of Judged
-        Conditions in the order of the rule, then those under a ``none`` that a step meets. `first_failing` picks
-        the one to name. When the rule fires, all of them hold.
+        Conditions in the order of the rule, then those under a ``none`` that a step meets. `first_failing`
+        picks the one to name. When the rule fires, all of them hold.
 
     Notes
     -----

@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-import re
 from typing import TYPE_CHECKING, Final, Literal
 
 from advisor.errors import EngineError
 from advisor.knowledge.checks import PLACEHOLDER
 
 if TYPE_CHECKING:
+    import re
+
     from advisor.case.facts import FactSet, Value
     from advisor.knowledge.records import Quantity, VocabularyFact
     from advisor.knowledge.rulebase import Rulebase
     from advisor.units import System
 
 NOT_KNOWN: Final = "not known"
-Filter = Literal["nearest", "up", "down", "plain"]
-_FILTERS: Final[tuple[Filter, ...]] = ("nearest", "up", "down", "plain")
+Filter = Literal["nearest", "up", "down", "plain", "share"]
+_FILTERS: Final[tuple[Filter, ...]] = ("nearest", "up", "down", "plain", "share")
 
 
 def fill(text: str, rulebase: Rulebase, facts: FactSet, step: int | None, system: System) -> str:
@@ -25,8 +26,8 @@ def fill(text: str, rulebase: Rulebase, facts: FactSet, step: int | None, system
     Parameters
     ----------
     text : str
-        Text of a rule. After the name may stand ``|up``, ``|down`` (rounded to that side) or ``|plain`` (own
-        system only); else figures are rounded to the nearest and given in both systems.
+        Text of a rule. After the name may stand ``|up``, ``|down`` (rounded to that side) ``|plain`` (own
+        system only) or ``|share`` (as percent of the whole); else figures are rounded to the nearest and given in both systems.
     rulebase : Rulebase
         Its vocabulary says how a word is shown and in which unit a number is.
     facts : FactSet
@@ -48,17 +49,23 @@ def fill(text: str, rulebase: Rulebase, facts: FactSet, step: int | None, system
     """
 
     def shown(match: re.Match[str]) -> str:
-        name, _, wanted = match[1].partition("|")
-        return _shown(name.strip(), wanted.strip() or "nearest", rulebase, facts, step, system)
+        return _shown(match[1], rulebase, facts, step, system)
 
     return PLACEHOLDER.sub(shown, text)
 
 
-def _shown(
-    name: str, wanted: str, rulebase: Rulebase, facts: FactSet, step: int | None, system: System
-) -> str:
-    if wanted not in _FILTERS:
-        raise EngineError(f"'{{{name}|{wanted}}}': after the bar stands one of {', '.join(_FILTERS)}.")
+def _parts(placeholder: str) -> tuple[str, Filter]:
+    name, bar, wanted = placeholder.partition("|")
+    if not bar:
+        return name.strip(), "nearest"
+    for known in _FILTERS:
+        if wanted.strip() == known:
+            return name.strip(), known
+    raise EngineError(f"'{{{placeholder}}}': after the bar stands one of {', '.join(_FILTERS)}.")
+
+
+def _shown(placeholder: str, rulebase: Rulebase, facts: FactSet, step: int | None, system: System) -> str:
+    name, wanted = _parts(placeholder)
     limit = rulebase.limits.get(name)
     if limit is not None:
         return _quantity(limit.value, limit.quantity, wanted, system)
@@ -92,6 +99,10 @@ def show_value(value: Value, entry: VocabularyFact, system: System, wanted: Filt
 def _quantity(value: float, kind: Quantity, wanted: Filter, system: System) -> str:
     from advisor.units import write_quantity
 
+    if wanted == "share":
+        # A share short of the whole must not read as the whole.
+        percent = 100.0 * value
+        return write_quantity(float(int(percent)) if percent >= 1 else percent, "percent", system)
     if wanted == "plain":
         return write_quantity(value, kind, system, both=False)
     return write_quantity(value, kind, system, rounding=wanted)

@@ -106,8 +106,25 @@ def _check_rule(
             raise wrong(key, f"a number stands in the text: '{bare.strip()[:60]}'.", "Name a limit in braces instead.")
     for mend in rule.mend:
         subject, _, fact = mend.change.partition(" ")
-        if fact not in vocabulary.get(subject, {}) and subject != "steps":
-            raise wrong("mend", f"'{mend.change}' cannot be changed.", "Name a fact of the piece, the guests or a step.")
+        if not _changeable(subject, fact, vocabulary):
+            raise wrong(
+                "mend", f"'{mend.change}' cannot be changed.", "Name a fact of the piece, the guests, or of steps by role or action."
+            )
+
+
+# What a mend may change beside facts: steps put in or left out, and the amount of an ingredient.
+STEP_CHANGES = frozenset({"add", "remove"})
+AMOUNTS = frozenset({"salt", "soda"})
+
+
+def _changeable(subject: str, fact: str, vocabulary: Vocabulary) -> bool:
+    if subject in ("piece", "guests"):
+        return fact in vocabulary[subject]
+    if subject == "steps":
+        return fact in STEP_CHANGES
+    step = vocabulary["step"]
+    known = subject == "step" or subject in step["action"].choices or subject in step["role"].choices
+    return known and (fact in step or fact in AMOUNTS)
 
 
 def _known_placeholder(name: str, vocabulary: Vocabulary, limits: Mapping[str, r.Limit]) -> bool:
@@ -206,6 +223,7 @@ def synonyms(
     """
     doubtful = {folded(word.word) for word in ambiguous}
     names: dict[str, str] = {}
+    # A root such as ginger is both a seasoning and a softener; one name then stands for both records.
     groups: list[tuple[str, Mapping[str, Any]]] = [("with", {**materials, **tenderisers}), ("medium", media)]
     for animal in sorted({cut.animal for cut in cuts.values()}):
         groups.append((f"cut/{animal}", {k: c for k, c in cuts.items() if c.animal == animal}))

@@ -28,6 +28,9 @@ from advisor.science.history import (
     require_positive,
 )
 
+_LATE_WORK = 30.0
+"""Growth in natural logarithms, thirteen powers of ten, from which the start no longer shows."""
+
 
 @dataclass(frozen=True, slots=True)
 class GrowthCurve:
@@ -183,7 +186,7 @@ def log_growth(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, curve: GrowthCurv
         return per_hour / SECONDS_PER_HOUR
 
     work = integral_of_rate(times_s, temps_c, per_second)
-    if curve.lag_h0 == 0:
-        return work / math.log(10)
-    waiting = math.log(-math.expm1(-curve.lag_h0))
-    return np.maximum(np.logaddexp(work - curve.lag_h0, waiting), 0.0) / math.log(10)
+    # e to the power of the work overflows in the end; long before that the two forms agree to 1e-13.
+    early = np.log1p(np.expm1(np.minimum(work, _LATE_WORK)) * math.exp(-curve.lag_h0))
+    late = np.logaddexp(0.0, work - curve.lag_h0)
+    return np.where(work < _LATE_WORK, early, late) / math.log(10)

@@ -196,7 +196,8 @@ def refined(times_s: FloatArray, temps_c: FloatArray) -> tuple[FloatArray, Float
     >>> times.tolist(), kept.tolist()
     ([0.0, 2.5, 5.0, 7.5, 10.0], [0, 4])
     """
-    change = np.abs(np.diff(temps_c, axis=0)).reshape(times_s.size - 1, -1).max(axis=1, initial=0.0)
+    places = tuple(range(1, temps_c.ndim))
+    change = np.abs(np.diff(temps_c, axis=0)).max(axis=places, initial=0.0)
     pieces = np.clip(np.ceil(change / _LARGEST_STEP_C), 1, _MOST_SUBSTEPS).astype(np.intp)
     kept = np.concatenate([np.zeros(1, dtype=np.intp), np.cumsum(pieces)])
     segment = np.repeat(np.arange(pieces.size), pieces)

@@ -135,10 +135,10 @@ def log_kill(
     top, bottom = np.maximum(first, second), np.minimum(first, second)
     counted_from = np.maximum(bottom, floor_c)
     span = top - bottom
-    above = np.where(span > 0, (top - counted_from) / np.where(span > 0, span, 1.0), 1.0)
+    credited = np.maximum(top - counted_from, 0.0)
+    above = np.where(span > 0, credited / np.where(span > 0, span, 1.0), 1.0)
     above = np.where(top >= floor_c, above, 0.0)
-    # Where nothing counts the rate is still worked out, so it is kept at the top temperature to stay finite.
-    rise = np.where(above > 0, top - counted_from, 0.0) * math.log(10) / z_c
+    rise = credited * math.log(10) / z_c
     mean = -np.expm1(-rise) / np.where(rise > 0, rise, 1.0)
     mean = np.where(rise > 0, mean, 1.0) * 10.0 ** ((top - ref_c) / z_c) / d_ref_s
     return running_sum(mean * above * time_steps(times, temps.ndim))

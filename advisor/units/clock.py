@@ -127,8 +127,8 @@ def read_moment(text: str, now: datetime, name: str = "service time", where: str
 
     Notes
     -----
-    Two digits, a colon and two digits are the 24-hour clock. A weekday is the next one, today included; one whose
-    time has passed today is refused and not moved by a week, since "Sat 19:00" would not show the difference.
+    Two digits, a colon and two digits are the 24-hour clock. A weekday is the next one, today included; one
+    whose time has passed today is refused and not moved by a week: "Sat 19:00" would not show the difference.
 
     Examples
     --------
@@ -159,14 +159,14 @@ def write_moment(moment: datetime, *, now: datetime | None = None, rounding: Rou
     moment : datetime
         What to write.
     now : datetime, optional
-        When given, a moment a week or more away is written with its date.
+        When given, a moment a week or more away is written with its date, and its year if another.
     rounding : {"down", "up", "nearest"}, optional
         What becomes of seconds: down for the latest allowed, up for the earliest.
 
     Returns
     -------
     str
-        For example ``"Sat 19:00"`` or ``"Sat 5 Dec 19:00"``.
+        For example ``"Sat 19:00"``, ``"Sat 5 Dec 19:00"`` or ``"Sat 2 Jan 2027 19:00"``.
 
     Examples
     --------
@@ -180,6 +180,7 @@ def write_moment(moment: datetime, *, now: datetime | None = None, rounding: Rou
     day = DAYS[whole.weekday()]
     if now is not None and abs((whole.date() - now.date()).days) >= _WEEK:
         day = f"{day} {whole.day} {MONTHS[whole.month - 1].capitalize()}"
+        day = day if whole.year == now.year else f"{day} {whole.year}"
     return f"{day} {whole.hour:02d}:{whole.minute:02d}"
 
 

@@ -24,13 +24,14 @@ _DATE_FORMS: Final = (
     re.compile(
         r"(?<![0-9:.-])(?P<year>[0-9]{4})-(?P<number>[0-9]{2})-(?P<day>[0-9]{2})(?:t(?=[0-9])|(?![0-9-]))"
     ),
-    re.compile(rf"(?<![0-9:.])(?P<day>[0-9]{{1,2}})(?:st|nd|rd|th)?\s?{_MONTH_WORD}\.?{_YEAR_PART}"),
+    re.compile(rf"(?<![0-9:.])(?P<day>[0-9]{{1,2}})(?:st|nd|rd|th)?\s?(?:of\s)?{_MONTH_WORD}\.?{_YEAR_PART}"),
     re.compile(
         rf"\b{_MONTH_WORD}\.?\s(?P<day>[0-9]{{1,2}})(?:st|nd|rd|th)?(?![0-9:.]|\s?[ap]\.?m|\s?h){_YEAR_PART}",
     ),
 )
 _WEEKDAY: Final = re.compile(
-    r"\b(mon(?:day)?|tue(?:s(?:day)?)?|wed(?:nesday)?|thu(?:r(?:s(?:day)?)?)?|fri(?:day)?|sat(?:urday)?|sun(?:day)?)\b\.?",
+    r"\b(mon(?:day)?|tue(?:s(?:day)?)?|wed(?:nesday)?|thu(?:r(?:s(?:day)?)?)?"
+    r"|fri(?:day)?|sat(?:urday)?|sun(?:day)?)\b\.?",
 )
 _NEAR_DAY: Final = re.compile(r"\b(today|tonight|tomorrow)\b")
 _FILLER: Final = re.compile(r"\b(?:at|on|the|of|by|for|o'clock)\b|,(?!\d)|@")

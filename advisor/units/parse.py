@@ -65,7 +65,7 @@ class Parsed:
 
 
 def _two_numbers() -> TextRefusedError:
-    return TextRefusedError("There is more than one number in it.", "Give the one that is worst.")
+    return TextRefusedError("There is more than one number in it.", "Give one: the worst case.")
 
 
 def _drop_hyphens(tokens: list[Token]) -> list[Token]:

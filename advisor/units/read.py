@@ -33,17 +33,19 @@ _LARGEST: Final = 1e9  # in any stored unit: a thousand tonnes, a thousand kilom
 _SIGNED: Final[frozenset[Kind]] = frozenset({"temperature", "temperature_difference"})
 _COMPOUND: Final[frozenset[Kind]] = frozenset({"time", "length", "mass", "volume"})
 _BRACKET: Final = re.compile(r"([^()]+) ?\(([^()]+)\)")
-# How far the bracket of "680 g (1 lb 8 oz)" may stand from the figure before it: a tenth, or this much.
+# How far the bracket of "250 ml (1 cup)" may stand from the figure before it: this much, or the share below
+# for amounts. It covers the coarsest fraction we print; a bracket further off is a slip in one of the two.
 _BRACKET_SLACK: Final[dict[Kind, float]] = {
     "temperature": 1.0,
     "temperature_difference": 1.0,
     "time": 1.0,
-    "length": 1.0,
+    "length": 2.0,
     "mass": 15.0,
     "volume": 15.0,
     "percent": 0.01,
     "count": 0.0,
 }
+_BRACKET_SHARE: Final = 0.3
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +76,7 @@ class Reading:
     note: str = ""
 
 
-def _check(question: Question, value: float, part: Part | None) -> float:
+def _check(question: Question, value: float, part: Part | None, system: System = "metric") -> float:
     """Refuse what cannot be or is not plausible; else give the value back."""
     if not math.isfinite(value):
         raise question.refuse("It is not a number we can count with.")
@@ -83,7 +85,7 @@ def _check(question: Question, value: float, part: Part | None) -> float:
     if value < 0 and question.kind not in _SIGNED:
         raise question.refuse(f"The {question.name} cannot be less than nothing.")
     if not question.fits(value):
-        raise out_of_range(question, part)
+        raise out_of_range(question, part, system)
     if abs(value) > _LARGEST:
         raise question.refuse("That is too large a number.")
     if question.kind == "count" and not value.is_integer():
@@ -135,7 +137,7 @@ def _from_parts(question: Question, parsed: Parsed) -> Reading:
     value = sum(
         convert(part.amount, unit.pint, STORED[kind]) for part, unit in zip(parts, units, strict=True)
     )
-    checked = _check(question, value, parts[0] if len(parts) == 1 else None)
+    checked = _check(question, value, parts[0] if len(parts) == 1 else None, first.system)
     notes = [unit.note for unit in units if unit.note][:1] + (["about"] if parsed.hedged else [])
     label = " ".join(unit.label for unit in units)
     return Reading(checked, kind, label, first.system, question.typed, ", ".join(notes))
@@ -161,7 +163,7 @@ def _from_text(question: Question, text: str) -> Reading:
     if bracket:
         unbounded = Question(question.kind, question.name, question.typed, where=question.where)
         inside = _from_parts(unbounded, parse(tokens(bracket.group(2)), question.kind))
-        slack = max(_BRACKET_SLACK[question.kind], 0.1 * abs(reading.value))
+        slack = max(_BRACKET_SLACK[question.kind], _BRACKET_SHARE * abs(reading.value))
         if question.kind in _SIGNED:
             slack = _BRACKET_SLACK[question.kind]
         if abs(inside.value - reading.value) > slack:
@@ -234,8 +236,8 @@ def read_quantity(
 
     Notes
     -----
-    A comma before exactly three digits parts thousands where a thousand of the unit is an everyday amount (g, ml,
-    mm, min); in larger units it is asked about, since half the world writes 1,500 kg for one and a half.
+    A comma before exactly three digits parts thousands where a thousand of the unit is an everyday amount (g,
+    ml, mm, min); in larger units it is asked about, since half the world writes 1,500 kg for one and a half.
 
     Examples
     --------

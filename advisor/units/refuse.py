@@ -231,7 +231,7 @@ def _meant(question: Question, part: Part) -> str:
     return ""
 
 
-def out_of_range(question: Question, part: Part | None) -> InputError:
+def out_of_range(question: Question, part: Part | None, system: System = "metric") -> InputError:
     """Say that a quantity lies outside what is plausible, and what was probably meant.
 
     Parameters
@@ -240,13 +240,14 @@ def out_of_range(question: Question, part: Part | None) -> InputError:
         What was asked; at least one bound is given.
     part : Part or None
         The amount as written when it was a single one.
+    system : {"metric", "us"}, optional
+        The cook's way of measuring; the bounds are given in it first.
 
     Returns
     -------
     InputError
         To be raised.
     """
-    system: System = part.unit.system if part is not None and part.unit is not None else "metric"
     meant = _meant(question, part) if part is not None else ""
     return InputError(
         f"{question.title} must be {_bounds(question, system)}. You typed {shown(question.typed)}.",

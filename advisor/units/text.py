@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 MAX_LENGTH: Final = 200  # characters; no quantity or moment a person writes comes near it
+_GROUP: Final = 3  # digits between two marks of thousands
 _SHOWN: Final = 40  # characters of a person's text repeated in a message
 
 _PLAIN: Final = str.maketrans(
@@ -153,6 +154,11 @@ _TOKEN: Final = re.compile(
 )
 
 
+def _in_threes(head: str, groups: list[str]) -> bool:
+    """Tell whether digits are parted the way thousands are."""
+    return 1 <= len(head) <= _GROUP and all(len(group) == _GROUP for group in groups)
+
+
 def _number(text: str) -> tuple[float, bool]:
     """Read digits with commas and points; also tell whether a lone comma was taken to part thousands."""
     puzzle = TextRefusedError(f"{shown(text)} is not a number we can read.", "Write it like 1.5 or 1500.")
@@ -164,7 +170,7 @@ def _number(text: str) -> tuple[float, bool]:
     lone_thousands = False
     if not points and commas:
         head, *groups = text.split(",")
-        in_threes = all(len(group) == 3 for group in groups) and 1 <= len(head) <= 3 and head[0] != "0"  # noqa: PLR2004 - a group is three digits
+        in_threes = _in_threes(head, groups) and head[0] != "0"
         if commas > 1 and not in_threes:
             raise puzzle
         if in_threes:
@@ -173,7 +179,7 @@ def _number(text: str) -> tuple[float, bool]:
     if decimal in broken or grouping in broken:
         raise puzzle
     head, *groups = whole.split(grouping)
-    if any(len(group) != 3 for group in groups) or (groups and not 1 <= len(head) <= 3):  # noqa: PLR2004 - as above
+    if groups and not _in_threes(head, groups):
         raise puzzle
     return float(f"{head or '0'}{''.join(groups)}.{broken or '0'}"), lone_thousands
 

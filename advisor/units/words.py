@@ -1,6 +1,6 @@
 """Which words mean which unit. A word that is not listed here is never read.
 
-A general parser would take "pinch" for a pico-inch, so the person's own words are looked up in these tables and
+A general parser would take "pinch" for a pico-inch, so a person's own words are looked up in these tables and
 only the unit's name from the table goes on to be converted.
 """
 
@@ -153,7 +153,21 @@ DEGREE_WORDS: Final = frozenset({"°", "deg", "degs", "degree", "degrees"})
 NUMBER_WORDS: Final[dict[str, int]] = {
     word: number
     for number, word in enumerate(
-        "zero|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve".split("|"),
+        (
+            "zero",
+            "one",
+            "two",
+            "three",
+            "four",
+            "five",
+            "six",
+            "seven",
+            "eight",
+            "nine",
+            "ten",
+            "eleven",
+            "twelve",
+        )
     )
 }
 FRACTION_WORDS: Final[dict[str, float]] = {

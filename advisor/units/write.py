@@ -12,9 +12,10 @@ if TYPE_CHECKING:
 
 Rounding = Literal["nearest", "up", "down"]
 
-# A law written in whole °F is printed with its own pair of figures (54.4 °C, 130 °F), though 130 °F is 54.44 °C.
-# One decimal of °C stands at most 4/90 °C from a whole °F; a value further off than this is no such limit.
-LAW_PAIR_TOLERANCE_C: Final = 0.06
+# A law made in whole °F is printed with its own pair of figures (54.4 °C, 130 °F), though 130 °F is 54.44.
+# One decimal of °C stands at most 4/90 = 0.044 °C from its whole °F, and a tenth of a °F is 0.056 °C: this lies
+# between, so that every such limit is known again and 130.1 °F is not taken for one.
+LAW_PAIR_TOLERANCE_C: Final = 0.05
 
 _OPPOSITE: Final[dict[Rounding, Rounding]] = {"nearest": "nearest", "up": "down", "down": "up"}
 # Conversion leaves noise of the order 1e-13; without this, 134.6 °F would be rounded up to 134.7.
@@ -47,10 +48,10 @@ _US: Final[dict[str, tuple[_Measure, ...]]] = {
     "volume": (
         ("teaspoon", "tsp", "tsp", 1.0, 8),
         ("teaspoon", "tsp", "tsp", 3.0, 4),
-        ("tablespoon", "tbsp", "tbsp", 4.0, 2),
-        ("cup", "cup", "cups", 4.0, 4),
-        ("quart", "qt", "qt", 4.0, 4),
-        ("gallon", "gal", "gal", math.inf, 4),
+        ("tablespoon", "tbsp", "tbsp", 8.0, 2),
+        ("cup", "cup", "cups", 4.0, 8),
+        ("quart", "qt", "qt", 4.0, 8),
+        ("gallon", "gal", "gal", math.inf, 8),
     ),
 }
 _US_STORED: Final = {"length": "millimeter", "mass": "gram", "volume": "milliliter"}
@@ -131,7 +132,7 @@ def _temperature(value: float, rounding: Rounding, *, fahrenheit_first: bool) ->
 
     A value within `LAW_PAIR_TOLERANCE_C` of a whole °F is a limit made in °F: it gets that figure and its
     nearest tenth of a °C, if both lie on the safe side to within the same tolerance. Any other is rounded to
-    tenths in the asked direction; a °F in brackets drops its decimal when the whole does not cross the value.
+    tenths in the asked direction; a °F in brackets drops its decimal when that does not cross the value.
     """
     fahrenheit = convert(value, "degC", "degF")
     whole = math.floor(fahrenheit + 0.5)
@@ -143,6 +144,11 @@ def _temperature(value: float, rounding: Rounding, *, fahrenheit_first: bool) ->
     short = not fahrenheit_first and not crosses
     in_f = str(whole) if short else _tenths(fahrenheit, rounding)
     return f"{_tenths(value, rounding)} °C", f"{in_f} °F"
+
+
+def _require_finite(value: float) -> None:
+    if not math.isfinite(value):
+        raise ValueError(f"cannot write {value} as a quantity")
 
 
 def write_time(minutes: float, rounding: Rounding = "nearest") -> str:
@@ -160,11 +166,17 @@ def write_time(minutes: float, rounding: Rounding = "nearest") -> str:
     str
         To the second below ten minutes, else to the minute; in days from 48 hours.
 
+    Raises
+    ------
+    ValueError
+        When the length is not finite.
+
     Examples
     --------
     >>> write_time(140), write_time(0.5), write_time(3120)
     ('2 h 20 min', '30 s', '2 days 4 h')
     """
+    _require_finite(minutes)
     if minutes < 0:
         text = write_time(-minutes, _OPPOSITE[rounding])
         return text if text == "0 min" else f"-{text}"
@@ -231,8 +243,7 @@ def write_quantity(
     >>> write_quantity(680, "mass", "us")
     '1 lb 8 oz (680 g)'
     """
-    if not math.isfinite(value):
-        raise ValueError(f"cannot write {value} as a quantity")
+    _require_finite(value)
     if kind == "time":
         return write_time(value, rounding)
     if kind in ("percent", "count"):

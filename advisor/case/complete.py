@@ -1,0 +1,189 @@
+"""Fills in what was not said: the worst plausible value for safety, the usual value else, and says so."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from advisor.case.model import Case, Given, Ingredient, PlanStep
+
+if TYPE_CHECKING:
+    from advisor.case.facts import Origin, Value
+    from advisor.knowledge.records import Cut, VocabularyFact
+    from advisor.knowledge.rulebase import Rulebase
+
+# Where a step takes place when nobody said.
+PLACE_OF_ACTION: Mapping[str, str] = {
+    "bath": "bath_still", "oven": "oven_still", "braise": "braise", "pan": "pan", "grill": "grill",
+    "ice": "ice_bath", "chill": "fridge_still", "rest": "rest", "hot_hold": "hot_cupboard", "reheat": "bath_still",
+}
+# Steps that wait: without a place the worst is the counter. All others are work at the counter.
+WAITS = frozenset({"hold", "marinate", "salt", "brine", "thaw"})
+# Steps that mean nothing without a time, unless they end at a core temperature.
+NEEDS_TIME = frozenset({"hold", "marinate", "brine", "bath", "oven", "braise", "pan", "grill", "ice", "chill", "hot_hold", "reheat", "thaw"})
+NEEDS_HEAT = frozenset({"bath", "oven", "braise", "reheat"})
+USUAL_MINUTES = "usual minutes"
+
+
+def complete(case: Case, rulebase: Rulebase) -> Case:
+    """Return the case with every fact that has an answer or an assumption filled in.
+
+    Facts whose vocabulary entry says ``cannot_go_on`` stay unknown; the rules then ask for them.
+    """
+    case = _animal_from_cut(case, rulebase)
+    cut = cut_of(case, rulebase)
+    piece = {**_filled(case.piece, "piece", rulebase), **_sizes(case, cut, rulebase)}
+    filled = replace(case, piece=piece, guests=_filled(case.guests, "guests", rulebase))
+    weight = filled.number("piece", "weight")
+    return replace(filled, steps=tuple(_step(step, weight, filled, rulebase) for step in filled.steps))
+
+
+def cut_of(case: Case, rulebase: Rulebase) -> Cut:
+    """Record of the cut; the worst plausible one when it is not known."""
+    return rulebase.cuts.get(case.word("piece", "cut", "unknown_cut"), rulebase.cuts["unknown_cut"])
+
+
+def _animal_from_cut(case: Case, rulebase: Rulebase) -> Case:
+    cut = rulebase.cuts.get(case.word("piece", "cut"))
+    if cut is None or cut.animal == "any" or case.word("piece", "animal"):
+        return case
+    return case.with_value("piece", "animal", Given(cut.animal, "from the rulebase", note=f"{cut.name} is {cut.animal}"))
+
+
+def _filled(given: Mapping[str, Given], subject: str, rulebase: Rulebase) -> dict[str, Given]:
+    filled = dict(given)
+    for name, entry in rulebase.vocabulary[subject].items():
+        have = filled.get(name)
+        if (have is not None and have.value is not None) or entry.unknown is None:
+            continue
+        assumed = _assumption(name, entry)
+        if assumed is not None:
+            filled[name] = assumed
+    return filled
+
+
+def _assumption(name: str, entry: VocabularyFact) -> Given | None:
+    unknown = entry.unknown
+    if unknown is None or unknown.value is None or unknown.policy == "find_out":
+        return None
+    origin: Origin = "assumed worst" if unknown.policy == "worst" else "assumed typical"
+    shown = entry.says.get(str(unknown.value), str(unknown.value).replace("_", " "))
+    kind = "the worst plausible" if unknown.policy == "worst" else "the usual"
+    return Given(unknown.value, origin, note=f"{entry.means}: not said, so we took {kind}: {shown}")
+
+
+def _sizes(case: Case, cut: Cut, rulebase: Rulebase) -> dict[str, Given]:
+    """Weight, thickness, start and salt, where they were not said."""
+    sizes: dict[str, Given] = {}
+
+    def assume(name: str, value: Value, origin: Origin, note: str) -> None:
+        have = case.piece.get(name)
+        if have is None or have.value is None:
+            sizes[name] = Given(value, origin, note=note)
+
+    assume("thickness", float(max(cut.thickness_mm)), "assumed worst", f"thickness not measured, so we took the thickest that is usual for {cut.name}")
+    assume("weight", sum(map(float, cut.weight_g)) / len(cut.weight_g), "assumed typical", f"weight not said, so we took a usual one for {cut.name}; amounts of salt and pulp hang on it")
+    start = case.word("piece", "start_state")
+    if not start and "start_state" not in case.piece:
+        sizes["start_state"] = Given("fridge", "assumed typical", note="where the meat has been was not said; we took it to be from the fridge. If it has been out, say how long")
+    elif not start:
+        sizes["start_state"] = Given("out", "assumed worst", note="where the meat has been is not known, so we took it to have been out")
+    start = case.word("piece", "start_state") or str(sizes["start_state"].value)
+    if start == "out":
+        assume("out_temperature", rulebase.media["counter"].worst_c, "assumed worst", "room temperature not said, so we took a hot kitchen")
+    else:
+        medium = rulebase.media["freezer" if start == "frozen" else "fridge_still"]
+        assume("start_temperature", medium.usual_c, "assumed typical", f"start temperature not said; taken from {medium.name}")
+    assume("salt_target", rulebase.limit("salt_usual"), "assumed typical", "salt wanted not said, so we took the usual")
+    if case.word("piece", "arrived") == "pumped":
+        assume("arrived_salt", rulebase.limit("pumped_salt"), "assumed typical", "salt in the pumped meat not said, so we took the usual")
+    return sizes
+
+
+def _step(step: PlanStep, weight: float, case: Case, rulebase: Rulebase) -> PlanStep:
+    given = dict(step.given)
+    if "place" not in given or given["place"].value is None:
+        waits = step.action in WAITS
+        place = PLACE_OF_ACTION.get(step.action, "counter")
+        temperature = given.get("temperature")
+        if waits and temperature is not None and isinstance(temperature.value, float) and temperature.value <= rulebase.limit("cold_hold_max"):
+            place, waits = "fridge_still", False
+        note = f"where to {step.action} was not said, so we took {rulebase.media[place].name}"
+        given["place"] = Given(place, "assumed worst" if waits else "assumed typical", note=note if waits or step.action == "bath" else "")
+    given |= _temperature(step, given, rulebase)
+    given |= _minutes(step, given, rulebase)
+    if step.action in ("pan", "grill") and "sides" not in given:
+        given["sides"] = Given(2.0, "assumed typical")
+    ingredients = tuple(_amount(item, step, weight, case, rulebase) for item in step.ingredients)
+    return replace(step, given=given, ingredients=ingredients)
+
+
+def _temperature(step: PlanStep, given: Mapping[str, Given], rulebase: Rulebase) -> dict[str, Given]:
+    have = given.get("temperature")
+    if have is not None and have.value is not None:
+        return {}
+    medium = rulebase.media[str(given["place"].value)]
+    if medium.surface_cap_c is not None and step.action not in NEEDS_HEAT:
+        return {"temperature": Given(medium.surface_cap_c, "from the rulebase")}
+    if step.action in WAITS or step.action in ("chill", "ice", "hot_hold"):
+        if medium.worst_c is None:
+            return {}
+        note = f"the temperature of the {medium.name} was not said, so we took the worst plausible"
+        return {"temperature": Given(float(medium.worst_c), "assumed worst", note=note)}
+    if medium.usual_c is None:
+        return {}
+    return {"temperature": Given(float(medium.usual_c), "assumed typical")}
+
+
+def _minutes(step: PlanStep, given: Mapping[str, Given], rulebase: Rulebase) -> dict[str, Given]:
+    have = given.get("minutes")
+    if have is not None and have.value is not None:
+        return {}
+    if "until_core" in given or step.action in NEEDS_TIME or (step.action == "salt" and "place" in step.given):
+        return {}
+    usual = rulebase.trade_words[USUAL_MINUTES].get(step.action, 0.0)
+    return {"minutes": Given(float(usual), "assumed typical")}
+
+
+def _amount(item: Ingredient, step: PlanStep, weight: float, case: Case, rulebase: Rulebase) -> Ingredient:
+    """Give an ingredient its grams: from its share, from the salt target, or at the usual dose."""
+    if item.grams is not None:
+        return item
+    if item.share_pct is not None:
+        return replace(item, grams=item.share_pct / 100.0 * weight)
+    material = rulebase.materials.get(item.what)
+    if material is not None and material.kind == "salt" and step.action in ("salt", "marinate"):
+        share = case.number("piece", "salt_target", rulebase.limit("salt_usual"))
+        return replace(item, grams=share / 100.0 * weight, note=f"amount of {item.as_written} not said; taken at the salt wanted")
+    if item.what in rulebase.tenderisers and rulebase.tenderisers[item.what].strength > 0:
+        share = rulebase.parameter("dose_cap_pct")
+        return replace(item, grams=share / 100.0 * weight, note=f"amount of {item.as_written} not said; taken at the most that works")
+    if material is not None and material.salt_pct > 0:
+        share = rulebase.parameter("dose_cap_pct")
+        return replace(item, grams=share / 100.0 * weight, note=f"amount of {item.as_written} not said; taken at the same share as pulp")
+    return item
+
+
+def missing(case: Case) -> tuple[tuple[int, str], ...]:
+    """Steps that lack a time or a heat that nothing may replace, as pairs of index and fact name."""
+    gaps: list[tuple[int, str]] = []
+    for index, step in enumerate(case.steps):
+        if "minutes" not in step.given and "until_core" not in step.given:
+            gaps.append((index, "minutes"))
+        if "temperature" not in step.given or step.given["temperature"].value is None:
+            gaps.append((index, "temperature"))
+    return tuple(gaps)
+
+
+def assumptions(case: Case) -> tuple[str, ...]:
+    """Every assumption of a completed case, in plain words."""
+    notes = [given.note for given in (*case.piece.values(), *case.guests.values()) if given.origin.startswith("assumed")]
+    for number, step in enumerate(case.steps, start=1):
+        notes += [f"step {number}: {given.note}" for given in step.given.values() if given.origin.startswith("assumed") and given.note]
+        notes += [f"step {number}: {item.note}" for item in step.ingredients if item.note]
+        notes += [
+            f"step {number}: nobody said whether the {item.as_written} is raw; we took it as raw"
+            for item in step.ingredients if item.form == "unknown"
+        ]
+    return tuple(dict.fromkeys(note for note in notes if note))

@@ -1,0 +1,128 @@
+"""Kill and growth along a course: the slowest kill and the worst growth decide."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+import numpy.typing as npt
+
+from advisor.science.growth import GrowthCurve, log_growth
+from advisor.science.lethality import log_kill
+from advisor.science.stays import first_time_above
+
+if TYPE_CHECKING:
+    from advisor.course.walk import Leg, Walked
+    from advisor.knowledge.records import Organism
+    from advisor.knowledge.rulebase import Rulebase
+
+FloatArray = npt.NDArray[np.float64]
+BIRDS = frozenset({"chicken", "turkey", "duck", "other_bird"})
+# The middle, and three places between it and the outside.
+INNER_PLACES = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Kill:
+    """Kill of the germ that lags most: its share of the target, and its name."""
+
+    share: float
+    germ: str
+
+
+def kill(walks: tuple[Walked, ...], phases: tuple[tuple[int, int], ...], animal: str, rulebase: Rulebase) -> Kill:
+    """Kill at the middle, as a share of the target of the germ that lags most.
+
+    Parameters
+    ----------
+    walks : tuple of Walked
+        Cold-start walks; the one with the least kill decides.
+    phases : tuple of (first, last)
+        Unbroken stretches of heating, as step indices; kill is not added up across a chill.
+    animal : str
+        Picks the heat resistance: birds have their own.
+
+    Returns
+    -------
+    Kill
+        Share from 0; 1 or more meets every target.
+    """
+    food = "poultry" if animal in BIRDS else "red_meat"
+    worst: Kill | None = None
+    for walked in walks:
+        for organism in rulebase.organisms.values():
+            for data in organism.kill:
+                if food not in data.foods:
+                    continue
+                reached = max(
+                    (
+                        float(log_kill(
+                            walked.times(first=first, last=last), walked.centre(first=first, last=last),
+                            d_ref_s=data.d_ref_min * 60.0, ref_c=data.ref_c, z_c=data.z_c,
+                            floor_c=rulebase.no_kill_credit_below_c,
+                        )[-1])
+                        for first, last in phases
+                    ),
+                    default=0.0,
+                )
+                share = reached / data.target_log
+                if worst is None or share < worst.share:
+                    worst = Kill(share, organism.name)
+    return worst or Kill(0.0, "no germ known")
+
+
+def curve(organism: Organism, *, cooked: bool) -> GrowthCurve:
+    """Growth curve of an organism, with its lag before or after cooking."""
+    growth = organism.growth
+    return GrowthCurve(
+        growth.t_min_c, growth.t_opt_c, growth.t_max_c, growth.mu_opt_per_h, growth.floor_c, growth.ceiling_c,
+        growth.lag_h0_after_cooking if cooked else growth.lag_h0_raw,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Places:
+    """Temperature histories of the places where germs may sit: ``outside`` and ``inside``, shape (n, places)."""
+
+    times_s: FloatArray
+    outside: FloatArray
+    inside: FloatArray
+
+
+def places(legs: tuple[Leg, ...], cooks: frozenset[int]) -> Places:
+    """Histories for growth.
+
+    While the meat waits, its outside is also taken at the temperature of the room itself: a thin edge is
+    there long before the rest, and a thicker piece must not look better for being slow.
+    """
+    times = np.concatenate([leg.times_s for leg in legs])
+    surface = np.concatenate([leg.surface_c for leg in legs])
+    film = np.concatenate(
+        [leg.surface_c if leg.step in cooks else np.full(leg.times_s.shape, leg.medium_c) for leg in legs]
+    )
+    cells = np.concatenate([leg.cells for leg in legs])
+    chosen = np.linspace(0, cells.shape[1] - 1, INNER_PLACES + 1).astype(int)[:-1]
+    return Places(times, np.stack([surface, film], axis=1), cells[:, chosen])
+
+
+def until_killed(times: FloatArray, temps: FloatArray, floor_c: float) -> FloatArray:
+    """Hold each place at the kill floor from the first moment it gets there; nothing of concern grows at it."""
+    held = temps.copy()
+    for column in range(held.shape[1]):
+        moment = first_time_above(times, held[:, column], floor_c)
+        if moment is not None:
+            held[times >= moment, column] = floor_c
+    return held
+
+
+def worst_growth(
+    times: FloatArray, temps: FloatArray, organisms: list[Organism], *, cooked: bool
+) -> tuple[float, str]:
+    """Largest growth of any of the organisms at any of the places [log10], and whose it is."""
+    worst = (0.0, organisms[0].name if organisms else "")
+    for organism in organisms:
+        grown = float(np.max(log_growth(times, temps, curve(organism, cooked=cooked))[-1]))
+        if grown > worst[0]:
+            worst = (grown, organism.name)
+    return worst

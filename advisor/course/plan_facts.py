@@ -1,0 +1,137 @@
+"""Facts that need no temperatures: what the plan holds, and each step's own facts."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from advisor.case.complete import cut_of
+from advisor.case.facts import Fact, Origin, Value
+from advisor.course.roles import COOKS, SEARS, WET, Lies, last_cook, live_share
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from advisor.case.model import Case, PlanStep
+    from advisor.course.seasoning import Seasoned
+    from advisor.course.walk import Course
+    from advisor.knowledge.rulebase import Rulebase
+
+Values = dict[str, tuple[Value, str, tuple[str, ...]]]
+PLAN = "advisor.course.plan_facts"
+
+
+def yes_no(holds: bool) -> str:  # noqa: FBT001 - the whole point is the boolean
+    """Word of the vocabulary for a truth value."""
+    return "yes" if holds else "no"
+
+
+def plan_facts(case: Case, salt: Seasoned, rulebase: Rulebase) -> Values:
+    """Facts of the plan as a whole."""
+    actions = [step.action for step in case.steps]
+    enzymes = [item for step in case.steps for item in step.ingredients if live_share(item, rulebase) > 0]
+    kinds = {rulebase.tenderisers[i.what].kind for s in case.steps for i in s.ingredients if i.what in rulebase.tenderisers}
+    marinated = any(step.action in ("marinate", "brine") for step in case.steps)
+    found: dict[str, Value] = {
+        "has_cook": yes_no(last_cook(case) is not None),
+        "enzyme_used": yes_no(bool(enzymes)),
+        "enzyme_name": ", ".join(dict.fromkeys(i.as_written or i.what for i in enzymes)) or "no enzyme",
+        "marinated": yes_no(marinated),
+        "scores": yes_no("score" in actions),
+        "scored_and_marinated": yes_no("score" in actions and marinated),
+        "pierces": yes_no("needle" in actions),
+        "injects": yes_no("inject" in actions),
+        "tumbles": yes_no("tumble" in actions),
+        "pounds": yes_no("pound" in actions),
+        "thaws": yes_no("thaw" in actions),
+        "has_slice": yes_no("slice" in actions),
+        "has_sear": yes_no(any(action in SEARS for action in actions)),
+        "dried_before_sear": yes_no(_dried(actions)),
+        "uses_bath": yes_no("bath" in actions),
+        "holds_hot": yes_no("hot_hold" in actions),
+        "acid_and_soda": yes_no("alkali" in kinds and bool(kinds & {"acid", "dairy"})),
+        "salt_pct": salt.pct,
+        "salt_over_target": salt.pct - case.number("piece", "salt_target"),
+        "salt_sources": float(len(salt.sources)),
+        "salt_centre_share": salt.centre_share,
+        "salt_depth": salt.depth_mm,
+        "nitrite_ppm": salt.nitrite_ppm,
+    }
+    return {name: (value, PLAN, tuple(f"step{n}.action" for n in range(1, len(actions) + 1))) for name, value in found.items()}
+
+
+def _dried(actions: list[str]) -> bool:
+    """Whether the meat is dried after its last wet step and before every sear that follows one."""
+    wet = False
+    for action in actions:
+        if action == "dry":
+            wet = False
+        elif action in SEARS and wet:
+            return False
+        elif action in WET:
+            wet = True
+        elif action in ("salt",):
+            wet = wet or False
+    return "dry" in actions or not any(a in WET for a in actions)
+
+
+def step_facts(
+    index: int, case: Case, role: str, laid: Lies, course: Course | None, rulebase: Rulebase
+) -> dict[str, Fact]:
+    """Facts of one step: what was said of it and what follows from it."""
+    step = case.steps[index]
+    subject = f"step{index + 1}"
+    facts = {
+        name: Fact(subject, name, given.value, given.origin, as_written=given.as_written, note=given.note)
+        for name, given in step.given.items()
+    }
+
+    def put(name: str, value: Value, by: str = PLAN, origin: Origin = "computed", inputs: tuple[str, ...] = ()) -> None:
+        if value is not None:
+            facts[name] = Fact(subject, name, value, origin, by=by, inputs=inputs)
+
+    put("action", step.action, origin="written")
+    put("number", float(index + 1))
+    put("role", role)
+    last = last_cook(case)
+    put("cooked_before", yes_no(any(s.action in COOKS for s in case.steps[:index]) and last is not None))
+    put("sealed_now", yes_no(laid.sealed))
+    put("live_enzyme_now", yes_no(laid.live_softener))
+    put("raw_aromatic_now", yes_no(laid.raw_aromatic))
+    put("acid_now", yes_no(laid.acid))
+    for name, value in _ingredient_facts(step, case, rulebase).items():
+        put(name, value, inputs=("piece.weight",))
+    thickness = case.number("piece", "thickness")
+    if step.action == "score" and thickness and "depth" in step.given:
+        put("depth_share", step.number("depth") / thickness, inputs=(f"{subject}.depth", "piece.thickness"))
+    if step.action == "slice" and "slice_thickness" in step.given:
+        over = step.number("slice_thickness") - max(cut_of(case, rulebase).slice_mm)
+        put("slice_over", max(0.0, over), inputs=(f"{subject}.slice_thickness", "piece.cut"))
+    leg = course.slow.of_step(index) if course is not None else None
+    if leg is not None:
+        by = "advisor.science.conduction.leg"
+        put("core_end", float(leg.centre_c[-1]), by, inputs=("piece.thickness",))
+        put("surface_end", float(leg.surface_c[-1]), by, inputs=("piece.thickness",))
+        if "minutes" not in step.given:
+            put("minutes", leg.minutes, by, inputs=(f"{subject}.until_core", "piece.thickness"))
+        put("reaches", yes_no(leg.reached), by)
+    return facts
+
+
+def _ingredient_facts(step: PlanStep, case: Case, rulebase: Rulebase) -> Mapping[str, Value]:
+    weight = case.number("piece", "weight", 1.0)
+    enzymatic = [i for i in step.ingredients if i.what in rulebase.tenderisers and rulebase.tenderisers[i.what].strength > 0]
+    live = [i for i in enzymatic if live_share(i, rulebase) > 0]
+    soda = sum(i.grams or 0.0 for i in step.ingredients if i.what in rulebase.tenderisers and rulebase.tenderisers[i.what].kind == "alkali")
+    proven = [i for i in live if rulebase.tenderisers[i.what].enzyme != "unproven"]
+    state = "none" if not enzymatic else "heated" if not live else "unknown" if any(i.form == "unknown" for i in live) else "raw"
+    adds = "no" if not enzymatic else "heated" if not live else "yes" if proven else "unproven"
+    return {
+        "fruit_state": state,
+        "adds_enzyme": adds,
+        "adds_latex_kin": yes_no(any(i.what in rulebase.tenderisers and rulebase.tenderisers[i.what].latex for i in step.ingredients)),
+        "pulp_pct": 100.0 * sum(i.grams or 0.0 for i in live) / weight if live else None,
+        "cures": yes_no(any(i.what in rulebase.materials and rulebase.materials[i.what].kind == "curing_salt" for i in step.ingredients)),
+        "adds_soda": yes_no(soda > 0),
+        "soda_pct": 100.0 * soda / weight if soda else None,
+        "adds_acid": yes_no(any(i.what in rulebase.tenderisers and rulebase.tenderisers[i.what].kind in ("acid", "dairy") for i in step.ingredients)),
+    }

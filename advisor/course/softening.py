@@ -1,0 +1,120 @@
+"""Enzyme work near the surface along a course, and what is left alive."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import partial
+from typing import TYPE_CHECKING
+
+import numpy as np
+import numpy.typing as npt
+
+from advisor.course.roles import COOKS, Softener
+from advisor.science.enzyme import enzyme_work, relative_activity, remaining_activity
+from advisor.science.rates import arrhenius_loss_rate, eyring_loss_rate, reference_loss_rate
+from advisor.science.salt import penetration_depth_m
+
+if TYPE_CHECKING:
+    from advisor.case.model import Case
+    from advisor.course.walk import Walked
+    from advisor.knowledge.records import Loss
+    from advisor.knowledge.rulebase import Rulebase
+
+FloatArray = npt.NDArray[np.float64]
+MINUTE, HOUR = 60.0, 3600.0
+
+
+@dataclass(frozen=True, slots=True)
+class Softened:
+    """What the enzymes did.
+
+    Attributes
+    ----------
+    work, soft_work : float
+        Work near the surface [pineapple-percent-hours at the reference]: as meat shields the enzyme, which is the
+        cautious side for paste, and as a free film of juice, the cautious side for tenderness.
+    left : float
+        Largest share of any enzyme alive at the end [-].
+    hot_minutes : float
+        Time in cooking steps with an enzyme alive [min].
+    depth_mm : float
+        How deep it gets [mm].
+    """
+
+    work: float
+    soft_work: float
+    left: float
+    hot_minutes: float
+    depth_mm: float
+
+
+def softened(case: Case, walked: Walked, softeners: tuple[Softener, ...], rulebase: Rulebase) -> Softened:
+    """Add up the work of all softeners; wiping takes most of each away, never all."""
+    if not softeners:
+        return Softened(0.0, 0.0, 0.0, 0.0, 0.0)
+    shielded, film = rulebase.parameter("protection_in_meat"), rulebase.parameter("protection_film")
+    work = sum(_work(case, walked, s, shielded, rulebase, cap=False) for s in softeners)
+    soft = sum(_work(case, walked, s, film, rulebase, cap=True) for s in softeners)
+    alive = [_alive(walked, s, shielded, rulebase) for s in softeners]
+    dead = rulebase.parameter("dead_below_fraction")
+    hot = max(_hot_minutes(case, walked, s, left, dead) for s, left in zip(softeners, alive, strict=True))
+    first = min(s.step for s in softeners)
+    times = walked.times(first=first)
+    depth = penetration_depth_m(rulebase.parameter("enzyme_diffusivity_m2_s"), float(times[-1] - times[0]))
+    return Softened(work, soft, max(float(left[-1]) for left in alive), hot, depth * 1000.0)
+
+
+def loss_rate(loss: Loss | None, temps_c: FloatArray) -> FloatArray:
+    """Rate at which heat ruins an enzyme [1/s]; none when nothing is known, which is the cautious side."""
+    if loss is None:
+        return np.zeros_like(temps_c)
+    if loss.form == "arrhenius":
+        return arrhenius_loss_rate(temps_c, (loss.prefactor_per_min or 0.0) / MINUTE, loss.activation_kj_mol or 0.0)
+    if loss.form == "eyring":
+        return eyring_loss_rate(temps_c, loss.enthalpy_kj_mol or 0.0, loss.entropy_j_mol_k or 0.0)
+    return reference_loss_rate(temps_c, (loss.rate_per_h or 0.0) / HOUR, loss.ref_c or 0.0, loss.activation_kj_mol or 0.0)
+
+
+def _alive(walked: Walked, softener: Softener, protection: float, rulebase: Rulebase) -> FloatArray:
+    times, temps = walked.times(first=softener.step), walked.outside(first=softener.step)
+    rates = loss_rate(rulebase.tenderisers[softener.what].loss, temps)
+    return remaining_activity(times, temps, rates, protection)
+
+
+def _work(
+    case: Case, walked: Walked, softener: Softener, protection: float, rulebase: Rulebase, *, cap: bool
+) -> float:
+    tenderiser = rulebase.tenderisers[softener.what]
+    dose = min(softener.pct, rulebase.parameter("dose_cap_pct")) if cap else softener.pct
+    dose *= tenderiser.strength * softener.live
+    times, temps = walked.times(first=softener.step), walked.outside(first=softener.step)
+    activity = partial(
+        relative_activity, activation_kj_mol=rulebase.parameter("activation_kj_mol"), ref_c=rulebase.parameter("reference_c")
+    )
+    done = enzyme_work(
+        times, temps, activity, loss_rate(tenderiser.loss, temps), dose_strength=dose, protection_factor=protection
+    )
+    total, share, reached = 0.0, 1.0, 0.0
+    for wiped_at in _wipes(case, walked, softener):
+        at = float(np.interp(wiped_at, times, done))
+        total, reached, share = total + share * (at - reached), at, share * rulebase.limit("wipe_leaves")
+    return total + share * (float(done[-1]) - reached)
+
+
+def _wipes(case: Case, walked: Walked, softener: Softener) -> list[float]:
+    return [
+        float(leg.times_s[-1])
+        for leg in walked.legs
+        if leg.step > softener.step and case.steps[leg.step].action == "wipe"
+    ]
+
+
+def _hot_minutes(case: Case, walked: Walked, softener: Softener, alive: FloatArray, dead: float) -> float:
+    times = walked.times(first=softener.step)
+    minutes = 0.0
+    for leg in walked.between(softener.step, None):
+        if case.steps[leg.step].action in COOKS:
+            within = (times >= leg.times_s[0]) & (times <= leg.times_s[-1]) & (alive > dead)
+            if within.any():
+                minutes += float(times[within][-1] - times[within][0]) / MINUTE
+    return minutes
