@@ -140,8 +140,8 @@ def test_round_trip(amount, system):
     text = write_quantity(value, kind, system, both=False)
     again = read_quantity(text, kind).value
     assert abs(again - value) <= resolution(kind, value, system) * (1 + 1e-6) + 1e-6
-    # What has been rounded once is printed the same for ever. (What is too small for US measures is written in
-    # metric ones; the nothing it may be read as is not.)
+    # What has been rounded once is printed the same for ever. What is too small for US measures is written in
+    # metric ones; the nothing it may be read as is not.
     assert again == 0 or write_quantity(again, kind, system, both=False) == text
 
 

@@ -104,6 +104,7 @@ WRONG = [
     ("length", "2 or 3 cm", "more than one number"),
     ("length", "2 3 cm", "more than one number"),
     ("length", "1 5/4 in", "more than one number"),
+    ("length", "1.5 1/2 in", "more than one number"),
     ("length", "½½ in", "more than one number"),
     ("temperature", "40 C 3 F", "more than one number"),
     ("percent", "1 % 2 %", "more than one number"),

@@ -176,9 +176,14 @@ def missing(case: Case) -> tuple[tuple[int, str], ...]:
     return tuple(gaps)
 
 
-def assumptions(case: Case) -> tuple[str, ...]:
-    """Every assumption of a completed case, in plain words."""
-    notes = [given.note for given in (*case.piece.values(), *case.guests.values()) if given.origin.startswith("assumed")]
+def assumptions(case: Case, leave_out: frozenset[str] = frozenset()) -> tuple[str, ...]:
+    """Every assumption of a completed case, in plain words, less those on the facts named in ``leave_out``."""
+    notes = [
+        given.note
+        for subject, facts in (("piece", case.piece), ("guests", case.guests))
+        for name, given in facts.items()
+        if given.origin.startswith("assumed") and f"{subject} {name}" not in leave_out
+    ]
     for number, step in enumerate(case.steps, start=1):
         notes += [f"step {number}: {given.note}" for given in step.given.values() if given.origin.startswith("assumed") and given.note]
         notes += [f"step {number}: {item.note}" for item in step.ingredients if item.note]

@@ -20,6 +20,8 @@ from advisor.science.stays import first_time_above, time_between
 
 if TYPE_CHECKING:
     from advisor.case.model import Case
+    from advisor.course.walk import Leg
+    from advisor.knowledge.records import Organism
     from advisor.knowledge.rulebase import Rulebase
 
 
@@ -213,23 +215,23 @@ def _sear_rise(case: Case, walked: Walked) -> float:
 
 def _growth(case: Case, walked: Walked, roles: tuple[str, ...], laid: tuple[Lies, ...], rulebase: Rulebase) -> dict[str, Value]:
     cooks = frozenset(index for index, role in enumerate(roles) if role == "cook")
-    floor = rulebase.no_kill_credit_below_c
+    floor, ceiling = rulebase.no_kill_credit_below_c, rulebase.limit("growth_ceiling")
     spots = germs.places(walked.legs, cooks)
     outside = germs.until_killed(spots.times_s, spots.outside, floor)
     inside = germs.until_killed(spots.times_s, spots.inside, floor)
     raw = [o for o in rulebase.organisms.values() if "raw" in o.concern]
     staph = [o for o in raw if o.toxin is not None and o.name.startswith("Staphylococcus")]
-    out, out_germ = germs.worst_growth(spots.times_s, outside, raw, cooked=False)
-    core, core_germ = germs.worst_growth(spots.times_s, inside, raw, cooked=False)
+    out, out_germ = germs.worst_growth(spots.times_s, outside, raw, cooked=False, ceiling=ceiling)
+    core, core_germ = germs.worst_growth(spots.times_s, inside, raw, cooked=False, ceiling=ceiling)
     found: dict[str, Value] = {
         "raw_growth_log": out, "raw_growth_germ": out_germ,
         "raw_growth_inside_log": core, "raw_growth_inside_germ": core_germ,
-        "staph_growth_log": germs.worst_growth(spots.times_s, outside, staph, cooked=False)[0],
-        "staph_growth_inside_log": germs.worst_growth(spots.times_s, inside, staph, cooked=False)[0],
+        "staph_growth_log": germs.worst_growth(spots.times_s, outside, staph, cooked=False, ceiling=ceiling)[0],
+        "staph_growth_inside_log": germs.worst_growth(spots.times_s, inside, staph, cooked=False, ceiling=ceiling)[0],
     }
     last = last_cook(case)
     after = tuple(leg for leg in walked.legs if last is not None and leg.step > last)
-    found["spore_growth_log"] = _growth_after(after, [rulebase.organisms["c_perfringens"]])
+    found["spore_growth_log"] = _growth_after(after, [rulebase.organisms["c_perfringens"]], ceiling)
     sealed = tuple(
         leg for leg in walked.legs if laid[leg.step].sealed and roles[leg.step] in ("raw_hold", "work", "cooked_hold", "cool", "hot_hold")
         and (leg.medium_c > rulebase.limit("cold_hold_max") or roles[leg.step] == "cool")
@@ -237,12 +239,13 @@ def _growth(case: Case, walked: Walked, roles: tuple[str, ...], laid: tuple[Lies
     anaerobes = [o for o in rulebase.organisms.values() if "sealed" in o.concern]
     raw_sealed = tuple(leg for leg in sealed if roles[leg.step] in ("raw_hold", "work"))
     found["sealed_growth_log"] = max(
-        _growth_after(raw_sealed, anaerobes, cooked=False), _growth_after(tuple(leg for leg in sealed if leg not in raw_sealed), anaerobes)
+        _growth_after(raw_sealed, anaerobes, ceiling, cooked=False),
+        _growth_after(tuple(leg for leg in sealed if roles[leg.step] not in ("raw_hold", "work")), anaerobes, ceiling),
     )
     return found
 
 
-def _growth_after(legs: tuple, organisms: list, *, cooked: bool = True) -> float:  # type: ignore[type-arg]
+def _growth_after(legs: tuple[Leg, ...], organisms: list[Organism], ceiling: float, *, cooked: bool = True) -> float:
     if not legs:
         return 0.0
     spots = germs.places(legs, frozenset())
@@ -252,8 +255,8 @@ def _growth_after(legs: tuple, organisms: list, *, cooked: bool = True) -> float
     steps[begins] = 0.0
     times = np.cumsum(steps)
     return max(
-        germs.worst_growth(times, spots.outside, organisms, cooked=cooked)[0],
-        germs.worst_growth(times, spots.inside, organisms, cooked=cooked)[0],
+        germs.worst_growth(times, spots.outside, organisms, cooked=cooked, ceiling=ceiling)[0],
+        germs.worst_growth(times, spots.inside, organisms, cooked=cooked, ceiling=ceiling)[0],
     )
 
 

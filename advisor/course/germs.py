@@ -117,12 +117,12 @@ def until_killed(times: FloatArray, temps: FloatArray, floor_c: float) -> FloatA
 
 
 def worst_growth(
-    times: FloatArray, temps: FloatArray, organisms: list[Organism], *, cooked: bool
+    times: FloatArray, temps: FloatArray, organisms: list[Organism], *, cooked: bool, ceiling: float
 ) -> tuple[float, str]:
-    """Largest growth of any of the organisms at any of the places [log10], and whose it is."""
+    """Largest growth of any of the organisms at any of the places, up to ``ceiling`` [log10], and whose it is."""
     worst = (0.0, organisms[0].name if organisms else "")
     for organism in organisms:
         grown = float(np.max(log_growth(times, temps, curve(organism, cooked=cooked))[-1]))
         if grown > worst[0]:
             worst = (grown, organism.name)
-    return worst
+    return min(worst[0], ceiling), worst[1]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final, Literal
 
 from advisor.errors import EngineError
+from advisor.infer.reference import DECIMALS
 from advisor.knowledge.checks import PLACEHOLDER
 
 if TYPE_CHECKING:
@@ -26,8 +27,9 @@ def fill(text: str, rulebase: Rulebase, facts: FactSet, step: int | None, system
     Parameters
     ----------
     text : str
-        Text of a rule. After the name may stand ``|up``, ``|down`` (rounded to that side) ``|plain`` (own
-        system only) or ``|share`` (as percent of the whole); else figures are rounded to the nearest and given in both systems.
+        Text of a rule. After the name may stand ``|up``, ``|down`` (rounded to that side), ``|plain`` (own
+        system only) or ``|share`` (as percent of the whole, rounded down); else figures are rounded to the
+        nearest and given in both systems.
     rulebase : Rulebase
         Its vocabulary says how a word is shown and in which unit a number is.
     facts : FactSet
@@ -101,7 +103,7 @@ def _quantity(value: float, kind: Quantity, wanted: Filter, system: System) -> s
 
     if wanted == "share":
         # A share short of the whole must not read as the whole.
-        percent = 100.0 * value
+        percent = round(100.0 * value, DECIMALS)
         return write_quantity(float(int(percent)) if percent >= 1 else percent, "percent", system)
     if wanted == "plain":
         return write_quantity(value, kind, system, both=False)

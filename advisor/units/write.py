@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 Rounding = Literal["nearest", "up", "down"]
 
 # A law made in whole °F is printed with its own pair of figures (54.4 °C, 130 °F), though 130 °F is 54.44.
-# One decimal of °C stands at most 4/90 = 0.044 °C from its whole °F, and a tenth of a °F is 0.056 °C: this lies
+# One decimal of °C is at most 4/90 = 0.044 °C from its whole °F, and a tenth of a °F is 0.056 °C: this lies
 # between, so that every such limit is known again and 130.1 °F is not taken for one.
 LAW_PAIR_TOLERANCE_C: Final = 0.05
 

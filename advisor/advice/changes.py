@@ -1,0 +1,219 @@
+"""Changes that a rule allows: each a small edit of the case on a legal grid, with its words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from advisor.advice import inserts
+from advisor.case.model import Given
+from advisor.units import write_quantity
+
+if TYPE_CHECKING:
+    from advisor.advice.report import Report
+    from advisor.case.model import Case, PlanStep
+    from advisor.infer.proof import Finding
+    from advisor.knowledge.records import Mend
+    from advisor.knowledge.rulebase import Rulebase
+
+QUARTER_HOUR = 15.0
+LONGEST_MINUTES = 72 * 60.0
+HOTTEST_C = 100.0
+FAHRENHEIT = 5.0 / 9.0
+INCH_MM = 25.4
+ROLES = frozenset({"work", "raw_hold", "cook", "cooked_hold", "cool", "hot_hold"})
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One thing that can be changed.
+
+    Attributes
+    ----------
+    kind : str
+        What is changed, for telling mends apart: ``step4 minutes``.
+    size : int
+        Number of grid places; 1 for a plain swap.
+    apply : callable
+        (case, place from 1) to the changed case.
+    words : callable
+        (place) to what the cook is told.
+    only_if : bool
+        It changes the world, not the plan: true only if it can be had.
+    """
+
+    kind: str
+    size: int
+    apply: Callable[[Case, int], Case]
+    words: Callable[[int], str]
+    only_if: bool = False
+
+
+def changes(finding: Finding, report: Report, rulebase: Rulebase) -> list[Change]:
+    """All changes that the rule of a finding names, as they apply to this case."""
+    found: list[Change] = []
+    for mend in finding.rule.rule.mend:
+        subject, _, fact = mend.change.partition(" ")
+        if subject == "steps":
+            found += inserts.step_changes(fact, mend, report, rulebase)
+        elif subject == "guests":
+            found.append(_guests(fact, mend, rulebase))
+        elif subject == "piece":
+            found += _thickness(report) if fact == "thickness" else []
+        else:
+            for index in _targets(subject, fact, finding, report, rulebase):
+                found += _step(index, fact, mend, report, rulebase)
+    return found
+
+
+def _guests(fact: str, mend: Mend, rulebase: Rulebase) -> Change:
+    entry = rulebase.vocabulary["guests"][fact]
+    shown = mend.says or f"make sure that {entry.means}" if mend.to == "yes" else mend.says or f"{entry.means}: {mend.to}"
+    return Change(
+        f"guests {fact}", 1, lambda case, _: case.with_value("guests", fact, Given(mend.to, "written")), lambda _: shown, only_if=True
+    )
+
+
+def _thickness(report: Report) -> list[Change]:
+    case = report.computed.case
+    now, step = case.number("piece", "thickness"), INCH_MM / 4 if case.system == "us" else 5.0
+    thinnest = INCH_MM / 2 if case.system == "us" else 10.0
+    grid = [value for i in range(60) if (value := (now // step) * step - i * step) >= thinnest and value < now]
+    if not grid or any("thickness_after" in s.given for s in case.steps):
+        return []
+    return [Change(
+        "piece thickness", len(grid),
+        lambda c, place: c.with_value("piece", "thickness", Given(grid[place - 1], "written")),
+        lambda place: f"cut the piece down to {write_quantity(grid[place - 1], 'length', case.system)} thick",
+    )]
+
+
+def _targets(subject: str, fact: str, finding: Finding, report: Report, rulebase: Rulebase) -> list[int]:
+    """Indices of the steps that a mend speaks of."""
+    steps, roles = report.computed.case.steps, report.computed.roles
+    if subject == "step":
+        return [finding.step] if finding.step is not None else []
+    if subject in ROLES:
+        named = [i for i, role in enumerate(roles) if role == subject]
+    else:
+        named = [i for i, step in enumerate(steps) if step.action == subject]
+    if subject == "cook":
+        # A longer or hotter sear is no way to cook the middle; change the main heat.
+        main = [i for i in named if steps[i].action not in ("pan", "grill")] or named
+        return [max(main, key=lambda i: _minutes(report, i))] if main else []
+    if subject == "raw_hold" and fact in ("place", "minutes"):
+        cold = rulebase.limit("cold_hold_max")
+        warm = [i for i in named if steps[i].number("temperature") > cold]
+        named = warm or (named if fact == "minutes" else [])
+    if fact == "minutes" and named:
+        return [max(named, key=lambda i: _minutes(report, i))]
+    return named[:1] if subject == "cool" else named
+
+
+def _minutes(report: Report, index: int) -> float:
+    course = report.computed.course
+    leg = course.slow.of_step(index) if course is not None else None
+    return leg.minutes if leg is not None else report.computed.case.steps[index].number("minutes")
+
+
+def _step(index: int, fact: str, mend: Mend, report: Report, rulebase: Rulebase) -> list[Change]:
+    case = report.computed.case
+    step = case.steps[index]
+    name = f"step {index + 1} ({rulebase.vocabulary['step']['action'].says.get(step.action, step.action)})"
+    kind = f"step{index + 1} {fact}"
+    if fact == "place":
+        return [] if step.word("place") == mend.to else [_place(index, kind, name, mend, case, rulebase)]
+    if fact == "minutes":
+        return _time(index, kind, name, mend, report)
+    if fact == "temperature":
+        return _heat(index, kind, name, mend, case)
+    if fact == "until_core":
+        return _core(index, kind, name, case)
+    if fact in ("salt", "soda"):
+        return inserts.less(index, fact, kind, report, rulebase)
+    if fact == "depth":
+        deepest = rulebase.limit("score_depth_max") * case.number("piece", "thickness")
+        value = float(int(deepest))
+        return [Change(kind, 1, _set(index, fact, lambda _: value), lambda _: f"{name}: cut {write_quantity(value, 'length', case.system)} deep")]
+    entry = rulebase.vocabulary["step"][fact]
+    return [Change(kind, 1, _set(index, fact, lambda _: mend.to), lambda _: f"{name}: {entry.says.get(mend.to, mend.to.replace('_', ' '))}")]
+
+
+def _set(index: int, fact: str, value: Callable[[int], float | str]) -> Callable[[Case, int], Case]:
+    return lambda case, place: case.with_step(index, case.steps[index].with_value(fact, value(place)))
+
+
+def _place(index: int, kind: str, name: str, mend: Mend, case: Case, rulebase: Rulebase) -> Change:
+    medium = rulebase.media[mend.to]
+    degrees = float(medium.usual_c if medium.usual_c is not None else rulebase.limit("cold_hold_max"))
+    shown = rulebase.vocabulary["step"]["place"].says.get(mend.to, medium.name)
+
+    def apply(changed: Case, _: int) -> Case:
+        step = changed.steps[index].with_value("place", mend.to).with_value("temperature", degrees)
+        return changed.with_step(index, step)
+
+    return Change(kind, 1, apply, lambda _: f"{name}: move it to {shown}, at {write_quantity(degrees, 'temperature', case.system)}")
+
+
+def _time(index: int, kind: str, name: str, mend: Mend, report: Report) -> list[Change]:
+    now = _minutes(report, index)
+    if mend.direction == "down":
+        first = (now - 0.01) // QUARTER_HOUR
+        grid = [QUARTER_HOUR * (first - i) for i in range(int(first))]
+    else:
+        first = now // QUARTER_HOUR + 1
+        grid = [QUARTER_HOUR * (first + i) for i in range(int((LONGEST_MINUTES - now) // QUARTER_HOUR))]
+    if not grid:
+        return []
+
+    def apply(case: Case, place: int) -> Case:
+        step = case.steps[index].with_value("minutes", grid[place - 1])
+        # A step that waited for a core temperature becomes a hold of known length.
+        given = {key: value for key, value in step.given.items() if key != "until_core"}
+        return case.with_step(index, replace(step, given=given))
+
+    return [Change(kind, len(grid), apply, lambda place: f"{name}: for {write_quantity(grid[place - 1], 'time', report.case.system)} in all")]
+
+
+def _heat(index: int, kind: str, name: str, mend: Mend, case: Case) -> list[Change]:
+    now = case.steps[index].number("temperature")
+    grid = _degrees(now, case.system == "us", up=mend.direction == "up")
+    if not grid or now >= HOTTEST_C:
+        return []
+    return [Change(
+        kind, len(grid), _set(index, "temperature", lambda place: grid[place - 1]),
+        lambda place: f"{name}: at {write_quantity(grid[place - 1], 'temperature', case.system)}",
+    )]
+
+
+def _core(index: int, kind: str, name: str, case: Case) -> list[Change]:
+    """Take it out later: the middle a few degrees hotter, and the heat around it with it."""
+    step = case.steps[index]
+    if "until_core" not in step.given or step.number("temperature") >= HOTTEST_C:
+        return []
+    grid = _degrees(step.number("until_core"), case.system == "us", up=True)[:-1]
+
+    def apply(changed: Case, place: int) -> Case:
+        one = FAHRENHEIT if changed.system == "us" else 1.0
+        hotter = max(changed.steps[index].number("temperature"), grid[place - 1] + one)
+        return changed.with_step(index, changed.steps[index].with_value("until_core", grid[place - 1]).with_value("temperature", hotter))
+
+    def words(place: int) -> str:
+        return f"{name}: until the middle reads {write_quantity(grid[place - 1], 'temperature', case.system)}, with the heat at least a degree above"
+
+    return [Change(kind, len(grid), apply, words)] if grid else []
+
+
+def _degrees(now: float, fahrenheit: bool, *, up: bool) -> list[float]:  # noqa: FBT001 - which scale is whole
+    """Whole degrees of the cook's scale above or below ``now`` [°C]."""
+    scale = (lambda c: c * 9 / 5 + 32) if fahrenheit else (lambda c: c)
+    back = (lambda f: (f - 32) * FAHRENHEIT) if fahrenheit else (lambda c: c)
+    first = int(scale(now) // 1 + 1) if up else int(-(-scale(now) // 1) - 1)
+    end = int(scale(HOTTEST_C if up else 0.0))
+    return [float(back(value)) for value in range(first, end + 1 if up else end - 1, 1 if up else -1)]
+
+
+def step_words(step: PlanStep, rulebase: Rulebase) -> str:
+    """What a step is called."""
+    return rulebase.vocabulary["step"]["action"].says.get(step.action, step.action.replace("_", " "))

@@ -1,0 +1,159 @@
+"""The smallest change that mends a plan: one change, then two, each run down the whole road again."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import combinations
+from typing import TYPE_CHECKING
+
+from advisor.advice.changes import Change, changes
+from advisor.advice.report import Report, examine
+
+if TYPE_CHECKING:
+    from advisor.case.model import Case
+    from advisor.knowledge.records import Verdict
+    from advisor.knowledge.rulebase import Rulebase
+
+MOST_OFFERED = 3
+# A cook does not wait longer than a few seconds; the search is cut off here, and says so.
+MOST_TRIALS = 320
+
+
+@dataclass(frozen=True, slots=True)
+class Mended:
+    """A change, or two, that bring the plan to ``verdict``.
+
+    Attributes
+    ----------
+    change : str
+        What to do, in plain words with figures.
+    kinds : tuple of str
+        What was changed.
+    case : Case
+        The changed plan.
+    verdict : str
+        What the changed plan comes to, examined anew.
+    only_if : bool
+        It rests on something outside the plan, such as the inspector's word.
+    """
+
+    change: str
+    kinds: tuple[str, ...]
+    case: Case
+    verdict: Verdict
+    only_if: bool
+
+
+class _Search:
+    def __init__(self, report: Report, rulebase: Rulebase) -> None:
+        self.report, self.rulebase = report, rulebase
+        # The completed case is changed, so that a change never un-says an assumption.
+        self.base = report.computed.case
+        self.trials = 0
+
+    def verdict(self, case: Case) -> Verdict:
+        self.trials += 1
+        return examine(case, self.rulebase, "reference").verdict
+
+    def smallest(self, base: Case, change: Change) -> int | None:
+        """Smallest grid place at which the verdict is go: stride out, then halve back."""
+        if self.trials > MOST_TRIALS:
+            return None
+        failed, place = 0, 1
+        while self.verdict(change.apply(base, place)) != "go":
+            failed = place
+            if place >= change.size or self.trials > MOST_TRIALS:
+                return None
+            place = min(place * 2, change.size)
+        while place - failed > 1:
+            middle = (place + failed) // 2
+            if self.verdict(change.apply(base, middle)) == "go":
+                place = middle
+            else:
+                failed = middle
+        return place
+
+    def mended(self, parts: tuple[tuple[Change, int], ...]) -> Mended:
+        case = self.base
+        for change, place in parts:
+            case = change.apply(case, place)
+        words = ", and ".join(change.words(place) for change, place in parts)
+        return Mended(
+            words, tuple(change.kind for change, _ in parts), case, examine(case, self.rulebase).verdict,
+            any(change.only_if for change, _ in parts),
+        )
+
+
+def find_mends(report: Report, rulebase: Rulebase) -> tuple[Mended, ...]:
+    """Up to three mends that differ in kind; empty when nothing within reach mends the plan.
+
+    One change is tried before two. A mend must bring the whole plan to *go*: it may break nothing new.
+    """
+    if report.verdict == "go":
+        return ()
+    search = _Search(report, rulebase)
+    options = _options(report, rulebase)
+    found: list[tuple[tuple[Change, int], ...]] = []
+    for change in options:
+        if change.kind in {done.kind for ((done, _),) in found}:
+            continue
+        place = search.smallest(search.base, change)
+        if place is not None:
+            found.append(((change, place),))
+    if len({change.kind for ((change, _),) in found}) < MOST_OFFERED:
+        alone = {change.kind for ((change, _),) in found}
+        found += _pairs(search, [change for change in options if change.kind not in alone])
+    ranked = sorted(found, key=lambda parts: _cost(parts, options))
+    offered: list[Mended] = []
+    for parts in ranked:
+        mend = search.mended(parts)
+        if mend.verdict == "go" and all(set(mend.kinds) != set(other.kinds) for other in offered):
+            offered.append(mend)
+        if len(offered) == MOST_OFFERED:
+            break
+    return tuple(offered)
+
+
+def _options(report: Report, rulebase: Rulebase) -> list[Change]:
+    """Changes named by the rules of the problems, worst problem first, each kind and direction once."""
+    options: dict[tuple[str, str], Change] = {}
+    for finding in report.problems:
+        for change in changes(finding, report, rulebase):
+            options.setdefault((change.kind, change.words(1)), change)
+    return list(options.values())
+
+
+def _pairs(search: _Search, options: list[Change]) -> list[tuple[tuple[Change, int], ...]]:
+    """Two changes: the plainer one made first, the other then searched on its grid."""
+    found: list[tuple[tuple[Change, int], ...]] = []
+    for one, other in sorted(combinations(options, 2), key=lambda pair: min(pair[0].size, pair[1].size)):
+        if one.kind == other.kind or len(found) >= 2 * MOST_OFFERED:
+            continue
+        plain, graded = (one, other) if one.size <= other.size else (other, one)
+        if plain.size == 1:
+            place = search.smallest(plain.apply(search.base, 1), graded)
+            if place is not None:
+                found.append(((plain, 1), (graded, place)))
+            continue
+        # Both are graded: take the plainer a quarter and half of its way.
+        for first in sorted({max(1, plain.size // 4), max(1, plain.size // 2)}):
+            place = search.smallest(plain.apply(search.base, first), graded)
+            if place is not None:
+                found.append(((plain, first), (graded, place)))
+                break
+    return found
+
+
+def _cost(parts: tuple[tuple[Change, int], ...], options: list[Change]) -> tuple[int, int, float, int]:
+    """How much of the cook's intention is lost: fewer changes, then none that rests on others, then how far along its grid."""
+    return (
+        len(parts),
+        sum(change.only_if for change, _ in parts),
+        sum(place / change.size if change.size > 1 else 0.1 for change, place in parts),
+        sum(options.index(change) for change, _ in parts),
+    )
+
+
+def no_mend_lines(report: Report) -> tuple[str, ...]:
+    """What becomes of the food, for problems that nothing mends."""
+    return tuple(dict.fromkeys(f.rule.rule.no_mend for f in report.problems if f.rule.rule.no_mend))

@@ -1,0 +1,99 @@
+"""Runs one case down the whole road and says what it comes to."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from advisor.case.complete import assumptions
+from advisor.course import course_facts
+from advisor.infer import infer
+from advisor.knowledge.conditions import conditions_of
+
+if TYPE_CHECKING:
+    from advisor.case.model import Case
+    from advisor.course.facts import Computed
+    from advisor.infer.proof import Finding, Inference
+    from advisor.knowledge.records import Verdict
+    from advisor.knowledge.rulebase import Rulebase
+
+Engine = Literal["auto", "durable", "reference"]
+# From harmless to worst. A missing fact outranks a change: nothing can be promised without it.
+VERDICTS: tuple[Verdict, ...] = ("go", "change", "ask", "stop")
+SIGNALS = ("NOTICE", "CAUTION", "WARNING", "DANGER")
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """One case, examined.
+
+    Attributes
+    ----------
+    case : Case
+        As it was read or answered.
+    computed : Computed
+        The completed case, its course and facts.
+    inference : Inference
+        The proof: firings, findings, techniques, and which engine answered.
+    verdict : {"go", "change", "ask", "stop"}
+        The worst of the findings.
+    assumed : tuple of str
+        What was assumed, in plain words.
+    """
+
+    case: Case
+    computed: Computed
+    inference: Inference
+    verdict: Verdict
+    assumed: tuple[str, ...]
+
+    @property
+    def problems(self) -> tuple[Finding, ...]:
+        """Findings that stand in the way, worst first."""
+        return tuple(sorted((f for f in self.inference.findings if f.verdict != "go"), key=severity, reverse=True))
+
+    @property
+    def notes(self) -> tuple[Finding, ...]:
+        """Findings that only inform, worst signal first; the reasons of the steps are left to the steps."""
+        told = [f for f in self.inference.findings if f.verdict == "go" and not f.rule.rule.beside]
+        return tuple(sorted(told, key=severity, reverse=True))
+
+    def of_step(self, index: int) -> tuple[Finding, ...]:
+        """Findings bound to step ``index`` (from 0), worst first."""
+        return tuple(sorted((f for f in self.inference.findings if f.step == index), key=severity, reverse=True))
+
+
+def severity(finding: Finding) -> tuple[int, int, int]:
+    """Order of findings: signal, then verdict, with safety before law before craft."""
+    concern = ("money", "craft", "law", "safety").index(finding.concern)
+    return SIGNALS.index(finding.signal), VERDICTS.index(finding.verdict), concern
+
+
+def worst(verdicts: Sequence[Verdict]) -> Verdict:
+    """Worst of several verdicts; "go" when there are none."""
+    return max(verdicts, key=VERDICTS.index, default="go")
+
+
+def examine(case: Case, rulebase: Rulebase, engine: Engine = "auto") -> Report:
+    """Take a case down the road: complete, walk, compute, infer, judge.
+
+    Raises
+    ------
+    EngineError
+        The inference engine failed; never a wrong verdict instead.
+    """
+    computed = course_facts(case, rulebase)
+    inference = infer(rulebase, computed.facts, system=case.system, engine=engine)
+    verdict = worst([finding.verdict for finding in inference.findings])
+    return Report(case, computed, inference, verdict, assumptions(computed.case, _only_for_planning(rulebase)))
+
+
+def _only_for_planning(rulebase: Rulebase) -> frozenset[str]:
+    """Names of facts that only choose ways of working; assuming them changes no finding."""
+    planning: set[str] = set()
+    judging: set[str] = set()
+    for checked in rulebase.rules.values():
+        names = {f"{c.subject} {c.fact}" for c in conditions_of(checked.alternatives)}
+        (planning if checked.rule.concludes.technique else judging).update(names)
+    return frozenset(planning - judging)

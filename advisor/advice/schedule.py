@@ -1,0 +1,97 @@
+"""Clock times of a plan, counted back from service, and the checks on the way."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from advisor.advice.report import Report
+    from advisor.knowledge.rulebase import Rulebase
+
+# Steps at which the cook's hands are busy for the whole of their length.
+BUSY = frozenset({"score", "needle", "pound", "inject", "salt", "wipe", "bag", "dry", "pan", "grill", "slice", "serve"})
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """When a step begins and ends.
+
+    ``start`` and ``end`` are minutes from the start of the plan; ``begins`` and ``ends`` clock times when the
+    service time is known. ``busy`` tells hands-on time from waiting.
+    """
+
+    step: int
+    start: float
+    end: float
+    begins: datetime | None
+    ends: datetime | None
+    busy: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """A reading to take: when [minutes from the start of the step], what it must show, and what to do if it does not."""
+
+    step: int
+    after_min: float
+    limit: str
+    otherwise: str
+
+
+def schedule(report: Report) -> tuple[Slot, ...]:
+    """Lay the steps end to end, the last one ending at service.
+
+    The slow course gives the length of a step that waits for a core temperature, so that the food is not late.
+    """
+    course = report.computed.course
+    steps = report.computed.case.steps
+    lengths: list[float] = []
+    for index, step in enumerate(steps):
+        leg = course.slow.of_step(index) if course is not None else None
+        length = leg.minutes if leg is not None else step.number("minutes")
+        lengths.append(length * (step.number("sides", 1.0) if step.action in ("pan", "grill") else 1.0))
+    serve = report.computed.case.serve
+    # A final step of no length is the service itself.
+    total = sum(lengths)
+    slots: list[Slot] = []
+    now = 0.0
+    for index, length in enumerate(lengths):
+        begins = serve - timedelta(minutes=total - now) if serve is not None else None
+        ends = serve - timedelta(minutes=total - now - length) if serve is not None else None
+        slots.append(Slot(index, now, now + length, begins, ends, steps[index].action in BUSY))
+        now += length
+    return tuple(slots)
+
+
+def late_by(slots: tuple[Slot, ...], now: datetime) -> timedelta | None:
+    """How much too late it is to begin, or None when there is time or no service was named."""
+    if not slots or slots[0].begins is None:
+        return None
+    begins = slots[0].begins
+    now = now.astimezone(begins.tzinfo) if begins.tzinfo is not None and now.tzinfo is not None else now.replace(tzinfo=begins.tzinfo)
+    return now - begins if now > begins else None
+
+
+def checks(report: Report, rulebase: Rulebase) -> tuple[Check, ...]:
+    """Readings to take on the way: the middle after the main heat, and both cooling marks."""
+    from advisor.units import write_quantity
+
+    system = report.case.system
+    facts = report.computed.facts.course
+    found: list[Check] = []
+    cook_class = report.inference.facts.piece["cook_class"].value
+    prefix = "bird" if cook_class == "bird" else "whole" if cook_class == "whole_meat" else "broken"
+    row, needs = facts.get(f"{prefix}_row"), facts.get(f"{prefix}_needs")
+    main = [i for i, role in enumerate(report.computed.roles) if role == "cook" and report.computed.case.steps[i].action not in ("pan", "grill")]
+    if main and row is not None and needs is not None and isinstance(row.value, float) and isinstance(needs.value, float):
+        shown = write_quantity(row.value, "temperature", system, rounding="up")
+        hold = f" for {write_quantity(needs.value, 'time', system)}" if needs.value > 0 else ""
+        found.append(Check(main[-1], 0.0, f"the middle at {shown} or more{hold}", "leave it in the heat and read again; do not serve it"))
+    cool = next((i for i, role in enumerate(report.computed.roles) if role == "cool"), None)
+    if cool is not None:
+        for limit, most in (("cool_first_to", "cool_first_max"), ("cold_hold_max", "cool_all_max")):
+            shown = write_quantity(rulebase.limit(limit), "temperature", system, rounding="down")
+            found.append(Check(cool, rulebase.limit(most), f"the middle at {shown} or less", "reheat it fully at once or throw it out; do not put it away"))
+    return tuple(found)

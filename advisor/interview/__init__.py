@@ -1,0 +1,1 @@
+"""The question flow as a state machine; no terminal in here."""

@@ -1,0 +1,1 @@
+"""The only room that talks to a person: screens, dialogue, and the record for machines."""
