@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from advisor.advice.changes import LONGEST_MINUTES, QUARTER_HOUR
 from advisor.advice.mends import Mended, find_mends
 from advisor.advice.report import Report, examine
 from advisor.case.complete import complete, cut_of
 from advisor.case.model import Case, Given, Ingredient, PlanStep
 from advisor.case.names import find_ingredient
+from advisor.course import course_facts
 
 if TYPE_CHECKING:
     from advisor.case.facts import Value
@@ -133,14 +135,33 @@ def _heating(case: Case, cut: Cut, chosen: frozenset[str], rulebase: Rulebase) -
             heat = max(heat, limit("plan_bath_bird"))
         elif cook_class == "wild":
             heat = max(heat, limit("plan_bird_core") + 1)
-        minutes = limit("plan_bath_minutes")
-        if cut.usual_hold is not None and "low_bath" in cut.suits and cut.collagen == "high":
-            minutes = max(minutes, 60.0 * min(cut.usual_hold.hours))
-        return [PlanStep("bag"), PlanStep("bath", _given(place="bath_circulated", temperature=heat, minutes=minutes))]
+        bath = PlanStep("bath", _given(place="bath_circulated", temperature=heat, minutes=limit("plan_bath_minutes")))
+        return [PlanStep("bag"), _softened(bath, case, cut, want, rulebase)]
     if "braise" in chosen:
-        return [PlanStep("braise", _given(temperature=limit("plan_braise_heat"), minutes=limit("plan_braise_minutes")))]
+        heat = limit("plan_braise_heat")
+        return [_softened(PlanStep("braise", _given(temperature=heat, minutes=limit("plan_bath_minutes"))), case, cut, want, rulebase)]
     core = limit("plan_bird_core") if cook_class in ("bird", "wild") else limit("plan_roast_core")
     return [
         PlanStep("oven", _given(place="oven_still", temperature=limit("plan_oven_heat"), until_core=core)),
         PlanStep("rest"),
     ]
+
+
+def _softened(step: PlanStep, case: Case, cut: Cut, want: str, rulebase: Rulebase) -> PlanStep:
+    """Lengthen the main heat by quarter hours until the connective tissue is as soft as wanted."""
+    if cut.collagen == "low" or (cut.collagen == "medium" and want != "fall_apart"):
+        return step
+    target = rulebase.parameter("collagen_left_fork_tender" if want == "fall_apart" else "collagen_left_sliced")
+
+    def soft(quarters: int) -> bool:
+        longer = step.with_value("minutes", quarters * QUARTER_HOUR, origin="from the rulebase")
+        left = course_facts(replace(case, steps=(longer,)), rulebase).facts.course["collagen_left"].value
+        return isinstance(left, float) and left <= target
+
+    low, high = int(step.number("minutes") // QUARTER_HOUR), int(LONGEST_MINUTES // QUARTER_HOUR)
+    if soft(low):
+        return step
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if soft(middle) else (middle, high)
+    return step.with_value("minutes", high * QUARTER_HOUR, origin="from the rulebase")

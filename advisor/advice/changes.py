@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from advisor.advice import inserts
 from advisor.case.model import Given
+from advisor.course.roles import SEARS
 from advisor.units import write_quantity
 
 if TYPE_CHECKING:
@@ -17,7 +18,8 @@ if TYPE_CHECKING:
     from advisor.knowledge.records import Mend
     from advisor.knowledge.rulebase import Rulebase
 
-QUARTER_HOUR = 15.0
+QUARTER_HOUR, HALF_MINUTE = 15.0, 0.5
+LONGEST_SEAR = 10.0
 LONGEST_MINUTES = 72 * 60.0
 HOTTEST_C = 100.0
 FAHRENHEIT = 5.0 / 9.0
@@ -158,12 +160,14 @@ def _place(index: int, kind: str, name: str, mend: Mend, case: Case, rulebase: R
 
 def _time(index: int, kind: str, name: str, mend: Mend, report: Report) -> list[Change]:
     now = _minutes(report, index)
+    sears = report.computed.case.steps[index].action in SEARS
+    tick, longest = (HALF_MINUTE, LONGEST_SEAR) if sears else (QUARTER_HOUR, LONGEST_MINUTES)
     if mend.direction == "down":
-        first = (now - 0.01) // QUARTER_HOUR
-        grid = [QUARTER_HOUR * (first - i) for i in range(int(first))]
+        first = (now - 0.01) // tick
+        grid = [tick * (first - i) for i in range(int(first))]
     else:
-        first = now // QUARTER_HOUR + 1
-        grid = [QUARTER_HOUR * (first + i) for i in range(int((LONGEST_MINUTES - now) // QUARTER_HOUR))]
+        first = now // tick + 1
+        grid = [tick * (first + i) for i in range(int((longest - now) // tick))]
     if not grid:
         return []
 

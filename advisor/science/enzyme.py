@@ -5,8 +5,8 @@ r"""What a plant or mould protease does in meat, and when heat ends it.
     a(T) = \exp\left[-\frac{E_a}{R}\left(\frac1T-\frac1{T_{ref}}\right)\right]
 
 s is dose times strength, E the share of the enzyme still alive, m how much the meat protects it. To decide
-whether a step *stops* an enzyme use a large m; to judge how *tender* it makes the meat use m = 1. Both err on
-the careful side.
+whether a step *stops* an enzyme, or whether the meat turns to mush, use a large m; to promise *tenderness*
+use m = 1. Each errs on the careful side.
 """
 
 from __future__ import annotations
@@ -33,6 +33,7 @@ from advisor.science.history import (
 from advisor.science.rates import (
     arrhenius_factor,
     arrhenius_loss_rate,
+    equivalent_time_s,
     eyring_loss_rate,
     reference_loss_rate,
 )
@@ -137,6 +138,11 @@ def remaining_activity(
     ------
     ValueError
         If rates and history do not fit, a rate is negative or the factor is not above zero.
+
+    Notes
+    -----
+    First order, lost for good; some extracts lose a weak part first. Holds within the temperatures the rate
+    was fitted at. Rates given at the samples are taken as straight lines between them.
 
     Examples
     --------
@@ -314,40 +320,3 @@ def mean_shear_factor(reached: float, local_factor: float) -> float:
     """
     require_fraction(reached=reached, local_factor=local_factor)
     return 1 - reached * (1 - local_factor)
-
-
-def equivalent_time_s(time_s: float, temp_c: float, other_c: float, activation_kj_mol: float) -> float:
-    """Time at another temperature that does the same work, while the enzyme stays alive.
-
-    Parameters
-    ----------
-    time_s : float
-        Time at `temp_c` [s].
-    temp_c : float
-        Temperature [°C].
-    other_c : float
-        The other temperature [°C].
-    activation_kj_mol : float
-        Activation energy [kJ/mol].
-
-    Returns
-    -------
-    float
-        Time at `other_c` [s].
-
-    Raises
-    ------
-    ValueError
-        If the time or the activation energy is negative.
-
-    Notes
-    -----
-    Heat loss is left out: do not use it toward temperatures at which the enzyme dies.
-
-    Examples
-    --------
-    >>> round(equivalent_time_s(24 * 3600.0, 4.0, 55.0, 45.0) / 3600, 2)
-    1.15
-    """
-    require_not_negative(time_s=time_s)
-    return time_s * float(arrhenius_factor(temp_c, other_c, activation_kj_mol))

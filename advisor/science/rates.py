@@ -165,3 +165,40 @@ def reference_loss_rate(
     """
     require_not_negative(rate_per_s_at_ref=rate_per_s_at_ref)
     return rate_per_s_at_ref * arrhenius_factor(temp_c, ref_c, activation_kj_mol)
+
+
+def equivalent_time_s(time_s: float, temp_c: float, other_c: float, activation_kj_mol: float) -> float:
+    """Time at another temperature that does the same work, while the enzyme stays alive.
+
+    Parameters
+    ----------
+    time_s : float
+        Time at `temp_c` [s].
+    temp_c : float
+        Temperature [°C].
+    other_c : float
+        The other temperature [°C].
+    activation_kj_mol : float
+        Activation energy [kJ/mol].
+
+    Returns
+    -------
+    float
+        Time at `other_c` [s].
+
+    Raises
+    ------
+    ValueError
+        If the time or the activation energy is negative.
+
+    Notes
+    -----
+    Heat loss is left out: do not use it toward temperatures at which the enzyme dies.
+
+    Examples
+    --------
+    >>> round(equivalent_time_s(24 * 3600.0, 4.0, 55.0, 45.0) / 3600, 2)
+    1.15
+    """
+    require_not_negative(time_s=time_s)
+    return time_s * float(arrhenius_factor(temp_c, other_c, activation_kj_mol))

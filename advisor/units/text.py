@@ -147,7 +147,7 @@ _TOKEN: Final = re.compile(
     |(?P<number>[0-9]+(?:[.,][0-9]+)*|(?:(?<=\s)\.|(?<=-)\.|^[.,])[0-9]+)
     |(?P<word>[^\W\d_]+(?:\s?/\s?[^\W\d_]+)*)
     |(?P<mark>''|["'%°&+~-])
-    |(?P<skip>\s+|,(?!\d)|(?<=[^\W\d_]),|\.(?!\d))
+    |(?P<stray>\s+|,(?!\d)|(?<=[^\W\d_]),|\.(?!\d))
     |(?P<other>.)
     """,
     re.VERBOSE,
@@ -219,7 +219,7 @@ def tokens(text: str) -> list[Token]:
     for match in _TOKEN.finditer(text):
         name, piece = str(match.lastgroup), match.group()
         tight = match.start() == end_of_last
-        if name == "skip":
+        if name == "stray":
             continue
         end_of_last = match.end()
         if name == "number":

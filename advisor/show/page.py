@@ -1,0 +1,210 @@
+"""The plan or verdict on the screen: verdict first, then the smallest change, then why; steps, assumptions, sources."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from rich.console import Console
+from rich.padding import Padding
+from rich.text import Text
+
+from advisor.advice.schedule import checks, late_by, schedule
+from advisor.show.words import piece_line, step_line
+from advisor.units import write_moment, write_quantity, write_span
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+    from datetime import datetime
+
+    from advisor.advice.mends import Mended
+    from advisor.advice.report import Report
+    from advisor.infer.proof import Finding
+    from advisor.knowledge.records import Cite
+    from advisor.knowledge.rulebase import Rulebase
+
+WIDEST = 100
+
+
+class Page:
+    """Prints reports to one console.
+
+    Parameters
+    ----------
+    console : Console
+        Where to print; its width and its lack of colour are respected.
+    rulebase : Rulebase
+        For names, limits and sources.
+    """
+
+    def __init__(self, console: Console, rulebase: Rulebase) -> None:
+        self.console, self.rulebase = console, rulebase
+
+    def line(self, text: str = "", indent: int = 0, *, bold: bool = False) -> None:
+        """Print one paragraph, wrapped, with a hanging indent."""
+        body = Text(text, style="bold" if bold else "")
+        self.console.print(Padding(body, (0, 0, 0, indent)), width=min(self.console.width, WIDEST), highlight=False)
+
+    def heading(self, text: str) -> None:
+        """Print a heading."""
+        self.line()
+        self.line(text, bold=True)
+
+    def report(self, report: Report, mends: Iterable[Mended], now: datetime, *, made: Iterable[Mended] = ()) -> None:
+        """Print a whole report."""
+        offered = tuple(mends)
+        self.verdict(report, offered)
+        self.board(report, tuple(made))
+        self.problems(report)
+        self.steps(report, now)
+        self.forecast(report)
+        self.notes(report)
+        self.assumed(report)
+        self.sources(report)
+        self.closing(report)
+
+    def verdict(self, report: Report, mends: tuple[Mended, ...]) -> None:
+        """Print the verdict, the smallest change, and the reason in a sentence or two."""
+        self.line(f"{report.verdict.upper()}. {self.rulebase.local_lines[report.verdict]}", bold=True)
+        if report.verdict == "go":
+            return
+        if mends:
+            self.line(f"Smallest change: {mends[0].change}. Then: {mends[0].verdict}.")
+            for mend in mends[1:]:
+                self.line(f"Or: {mend.change}. Then: {mend.verdict}.")
+            if any(mend.only_if for mend in mends):
+                self.line("A change that rests on someone's word counts only if you have it.")
+        elif report.verdict != "ask":
+            self.line("No one or two changes that we tried mend this plan.")
+        for sentence in dict.fromkeys(f.rule.rule.no_mend for f in report.problems if f.rule.rule.no_mend):
+            self.line(sentence)
+        for finding in report.problems[:2]:
+            self.line(f"Why: {finding.says}")
+
+    def board(self, report: Report, made: tuple[Mended, ...]) -> None:
+        """Print what is on the board, and what was changed while the plan was built."""
+        self.line()
+        if report.case.title:
+            self.line(report.case.title, bold=True)
+        self.line(piece_line(report, self.rulebase))
+        if report.case.serve is not None:
+            self.line(f"Served {write_moment(report.case.serve)}.")
+        for mend in made:
+            self.line(f"While planning we changed: {mend.change}.")
+
+    def problems(self, report: Report) -> None:
+        """Print every problem with its caution, its figures and its rule."""
+        if not report.problems:
+            return
+        self.heading("What is wrong, worst first")
+        for finding in report.problems:
+            self.finding(finding)
+
+    def finding(self, finding: Finding, indent: int = 2) -> None:
+        """Print one finding: signal word, hazard, consequence, what to do; figures; why; rule and source."""
+        where = f"step {finding.step + 1}: " if finding.step is not None else ""
+        if finding.caution is not None:
+            hazard, consequence, instead = finding.caution
+            self.line(f"{finding.signal} {hazard} {consequence} {instead}", indent)
+            self.line(f"{where}{finding.says}", indent + 2)
+        else:
+            self.line(f"{finding.signal} {where}{finding.says}", indent)
+        self.line(f"Why: {finding.because}", indent + 2)
+        self.line(f"[{finding.rule.rule.id}] {self.cites(finding.sources)}; {finding.rule.rule.basis}", indent + 2)
+
+    def cites(self, cites: Iterable[Cite]) -> str:
+        """Short names of sources with their sections."""
+        return "; ".join(f"{self.rulebase.sources[c.id].title}{', ' + c.section if c.section else ''}" for c in cites)
+
+    def steps(self, report: Report, now: datetime) -> None:
+        """Print the steps with clock times counted back from service, the caution before the action."""
+        slots = schedule(report)
+        if not slots:
+            return
+        self.heading("Steps" if report.verdict == "go" else "Steps as planned (not yet to be followed)")
+        late = late_by(slots, now)
+        if late is not None:
+            self.line(f"It is {write_span(late.total_seconds() / 60)} too late to begin this for the service named.", 2)
+        readings = checks(report, self.rulebase)
+        for slot in slots:
+            clock = write_moment(slot.begins) if slot.begins is not None else f"+{write_span(slot.start)}"
+            for finding in report.of_step(slot.step):
+                if finding.caution is not None:
+                    self.line(f"{finding.signal} {' '.join(finding.caution)} [{finding.rule.rule.id}]", 13)
+                elif finding.verdict != "go" or finding.signal in ("DANGER", "WARNING"):
+                    self.line(f"{finding.signal} {finding.says} [{finding.rule.rule.id}]", 13)
+            self.line(f"{clock:<10} {slot.step + 1:>2}. {step_line(report, slot.step, self.rulebase)}", bold=True)
+            for finding in report.of_step(slot.step):
+                if finding.beside:
+                    self.line(f"{finding.beside} [{finding.rule.rule.id}]", 15)
+            for reading in readings:
+                if reading.step == slot.step:
+                    when = f"after {write_span(reading.after_min)}" if reading.after_min else "at the end"
+                    self.line(f"Check {when}: {reading.limit}. If not: {reading.otherwise}.", 15)
+        busy = sum(slot.end - slot.start for slot in slots if slot.busy)
+        self.line(f"In all {write_span(slots[-1].end)}, of which hands on about {write_span(busy)}.", 2)
+
+    def forecast(self, report: Report) -> None:
+        """Print how it should eat, as bands with their low confidence."""
+        facts = report.computed.facts.course
+        low, high = facts.get("tender_low"), facts.get("tender_high")
+        if low is None or high is None or not isinstance(low.value, float) or not isinstance(high.value, float):
+            return
+        system, limit = report.case.system, self.rulebase.parameter("tender_below_kgf")
+        word = "tender" if high.value < limit else "tough" if low.value > limit else "between tender and chewy"
+        self.heading("What to expect")
+        self.line(f"Bite: {word} (shear {low.value:.1f} to {high.value:.1f} kgf; under {limit:.1f} is sold as tender). A rough forecast, low confidence.", 2)
+        self.line(
+            f"Weight lost in cooking: {self._number('loss_low', report):.0f} to {self._number('loss_high', report):.0f} %. "
+            f"Salt from all sources: {write_quantity(self._number('salt_pct', report), 'percent', system)} of the meat's weight"
+            + "".join(f"; {name} {write_quantity(pct, 'percent', system)}" for name, pct in report.computed.salt.sources) + ".", 2,
+        )
+        self.line(f"Middle gets to {write_quantity(self._number('core_peak', report), 'temperature', system)} at the slow end of heating.", 2)
+
+    @staticmethod
+    def _number(name: str, report: Report) -> float:
+        fact = report.computed.facts.course.get(name)
+        return fact.value if fact is not None and isinstance(fact.value, float) else 0.0
+
+    def notes(self, report: Report) -> None:
+        """Print what is good to know: findings that stand in no one's way."""
+        notes = [f for f in report.notes if f.step is None or f.caution is None]
+        if not notes:
+            return
+        self.heading("Good to know")
+        for finding in notes:
+            where = f"Step {finding.step + 1}. " if finding.step is not None else ""
+            self.line(f"{finding.signal} {where}{finding.says} {finding.because} [{finding.rule.rule.id}]", 2)
+
+    def assumed(self, report: Report) -> None:
+        """Print what was assumed."""
+        if report.assumed:
+            self.heading("What we assumed - change it if it is wrong")
+            for sentence in report.assumed:
+                self.line(f"- {sentence}", 2)
+
+    def sources(self, report: Report) -> None:
+        """Print every source that a shown finding rests on, with edition, sections and how it is known."""
+        sections: dict[str, list[str]] = {}
+        for finding in report.inference.findings:
+            for cite in finding.sources:
+                sections.setdefault(cite.id, []).append(cite.section)
+        self.heading("Sources")
+        for name, cited in sections.items():
+            source = self.rulebase.sources[name]
+            shown = ", ".join(dict.fromkeys(section for section in cited if section))
+            if source.standing in ("common_practice", "estimate"):
+                self.line(f"- {source.title}.", 2)
+            else:
+                self.line(
+                    f"- {source.title}, {source.edition}{': ' + shown if shown else ''} ({source.standing.replace('_', ' ')}, {source.known.replace('_', ' ')}).", 2
+                )
+
+    def closing(self, report: Report) -> None:
+        """Print the local-authority line, the limits, the engine, and the verdict once more."""
+        lines = self.rulebase.local_lines
+        self.line()
+        self.line(lines[report.computed.case.word("guests", "setting", "work")])
+        self.line(lines["special"])
+        self.line(lines["limits"])
+        self.line(f"Answered by the {report.inference.engine}; rulebase {self.rulebase.version}, state {self.rulebase.digest}.")
+        self.line(f"{report.verdict.upper()}.", bold=True)

@@ -1,0 +1,99 @@
+"""The machine's copy of a report: one JSON object."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from advisor.advice.schedule import schedule
+from advisor.show.words import step_line
+from advisor.units import write_quantity
+
+if TYPE_CHECKING:
+    from advisor.advice.mends import Mended
+    from advisor.advice.report import Report
+    from advisor.case.facts import Fact
+    from advisor.infer.proof import Finding
+    from advisor.knowledge.rulebase import Rulebase
+
+UNITS = {
+    "temperature": "degC", "temperature_difference": "K", "time": "min", "length": "mm", "mass": "g", "volume": "ml",
+    "percent": "%", "count": "1",
+}
+
+
+def record(report: Report, mends: tuple[Mended, ...], rulebase: Rulebase) -> dict[str, Any]:
+    """Make the object that ``--json`` prints; its schema is ``result.schema.json``."""
+    return {
+        "verdict": report.verdict,
+        "title": report.case.title,
+        "findings": [_finding(finding, rulebase, report) for finding in (*report.problems, *report.notes)],
+        "mends": [{"change": m.change, "verdict_after": m.verdict, "only_if": m.only_if} for m in mends],
+        "facts": [_fact(fact, rulebase) for fact in report.inference.facts.all()],
+        "assumed": list(report.assumed),
+        "not_understood": list(report.case.not_understood),
+        "steps": [
+            {
+                "number": slot.step + 1,
+                "says": step_line(report, slot.step, rulebase),
+                "begins": slot.begins.isoformat() if slot.begins is not None else None,
+                "ends": slot.ends.isoformat() if slot.ends is not None else None,
+                "start_min": round(slot.start, 2),
+                "end_min": round(slot.end, 2),
+                "rules": [f.rule.rule.id for f in report.of_step(slot.step)],
+            }
+            for slot in schedule(report)
+        ],
+        "engine": report.inference.engine,
+        "rulebase": {"version": rulebase.version, "hash": rulebase.digest},
+    }
+
+
+def _finding(finding: Finding, rulebase: Rulebase, report: Report) -> dict[str, Any]:
+    return {
+        "rule": finding.rule.rule.id,
+        "concern": finding.concern,
+        "signal": finding.signal,
+        "verdict": finding.verdict,
+        "step": finding.step + 1 if finding.step is not None else None,
+        "says": finding.says,
+        "because": finding.because,
+        "caution": dict(zip(("hazard", "consequence", "instead"), finding.caution, strict=True)) if finding.caution else None,
+        "figures": [
+            {
+                "condition": str(judged.condition),
+                "value": judged.value,
+                "limit": judged.condition.bound,
+                "margin": judged.margin,
+                "unit": UNITS.get(_quantity(judged.condition.subject, judged.condition.fact, rulebase), ""),
+                "shown": write_quantity(judged.value, _kind(judged.condition.subject, judged.condition.fact, rulebase), report.case.system)
+                if isinstance(judged.value, float) else str(judged.value),
+            }
+            for judged in finding.figures
+        ],
+        "sources": [
+            {"id": c.id, "title": rulebase.sources[c.id].title, "edition": rulebase.sources[c.id].edition, "section": c.section, "known": rulebase.sources[c.id].known}
+            for c in finding.sources
+        ],
+        "basis": finding.rule.rule.basis,
+    }
+
+
+def _quantity(subject: str, fact: str, rulebase: Rulebase) -> str:
+    return rulebase.vocabulary[subject][fact].quantity or ""
+
+
+def _kind(subject: str, fact: str, rulebase: Rulebase) -> Any:
+    return rulebase.vocabulary[subject][fact].quantity or "count"
+
+
+def _fact(fact: Fact, rulebase: Rulebase) -> dict[str, Any]:
+    subject = "step" if fact.subject.startswith("step") else fact.subject
+    entry = rulebase.vocabulary.get(subject, {}).get(fact.name)
+    return {
+        "name": fact.id,
+        "value": fact.value,
+        "unit": UNITS.get(entry.quantity or "", "") if entry is not None else "",
+        "origin": fact.origin,
+        "as_written": fact.as_written,
+        "by": fact.by,
+    }

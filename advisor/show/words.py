@@ -1,0 +1,108 @@
+"""Steps and figures in the cook's words."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from advisor.units import write_quantity
+
+if TYPE_CHECKING:
+    from advisor.advice.report import Report
+    from advisor.case.model import Case, Ingredient, PlanStep
+    from advisor.knowledge.records import VocabularyFact
+    from advisor.knowledge.rulebase import Rulebase
+
+# What a step begins with when it is told as an instruction.
+INSTRUCTIONS = {
+    "thaw": "Thaw it", "score": "Score it", "needle": "Pierce it", "pound": "Pound it", "inject": "Inject it",
+    "tumble": "Tumble it", "salt": "Salt it", "marinate": "Marinate it", "brine": "Brine it", "hold": "Keep it",
+    "wipe": "Wipe it clean", "bag": "Bag it", "dry": "Pat it dry", "bath": "Cook it in the bath",
+    "oven": "Cook it in the oven", "braise": "Braise it", "pan": "Sear it in the pan", "grill": "Sear it on the grill",
+    "rest": "Rest it", "ice": "Chill it in ice water", "chill": "Chill it", "hot_hold": "Hold it hot",
+    "reheat": "Reheat it", "slice": "Slice it", "serve": "Serve it",
+}
+# Where the place says nothing that the instruction does not.
+PLAIN_PLACES = frozenset({"counter", "pan", "grill", "braise", "rest", "ice_bath"})
+TIMELESS = frozenset({"serve"})
+
+
+def step_line(report: Report, index: int, rulebase: Rulebase) -> str:
+    """One step as an instruction, with quantities, temperature and time."""
+    step = report.computed.case.steps[index]
+    system = report.case.system
+    parts = [INSTRUCTIONS[step.action]]
+    if step.ingredients:
+        parts.append("with " + ", ".join(ingredient(item, report.case) for item in step.ingredients))
+    if "pump_pct" in step.given:
+        parts.append(f"with brine at {write_quantity(step.number('pump_pct'), 'percent', system)} of its weight")
+    parts += _knife(step, report.case, rulebase)
+    place = step.word("place")
+    if place not in PLAIN_PLACES and step.action not in ("bag", "serve", "oven"):
+        shown = rulebase.vocabulary["step"]["place"].says.get(place, rulebase.media[place].name)
+        parts.append(f"in {shown}" if step.action != "bath" or place != "bath_circulated" else "")
+    if place not in ("counter", "rest", "pan", "grill") and "temperature" in step.given and step.action not in ("bag", "serve"):
+        parts.append(f"at {write_quantity(step.number('temperature'), 'temperature', system)}")
+    parts.append(_length(report, index))
+    return " ".join(part for part in parts if part) + "."
+
+
+def _knife(step: PlanStep, case: Case, rulebase: Rulebase) -> list[str]:
+    vocabulary = rulebase.vocabulary["step"]
+    parts: list[str] = []
+    for name, form in (("slice_thickness", "{} thick"), ("depth", "{} deep"), ("thickness_after", "to {} thick")):
+        if name in step.given:
+            parts.append(form.format(write_quantity(step.number(name), "length", case.system)))
+    if "direction" in step.given:
+        parts.append(vocabulary["direction"].says[step.word("direction")])
+    if step.word("second_side") not in ("", "none"):
+        parts.append(f"then the second side {vocabulary['second_side'].says[step.word('second_side')]}")
+    return parts
+
+
+def _length(report: Report, index: int) -> str:
+    step = report.computed.case.steps[index]
+    system = report.case.system
+    if step.action in TIMELESS:
+        return ""
+    course = report.computed.course
+    leg = course.slow.of_step(index) if course is not None else None
+    if "until_core" in step.given:
+        core = write_quantity(step.number("until_core"), "temperature", system)
+        about = f" (about {write_quantity(leg.minutes, 'time', system)})" if leg is not None else ""
+        return f"until the middle reads {core}{about}"
+    minutes = leg.minutes if leg is not None else step.number("minutes")
+    if step.action in ("pan", "grill"):
+        return f"for {write_quantity(minutes, 'time', system)} each side"
+    usual = step.given.get("minutes")
+    about = "about " if usual is not None and usual.origin == "assumed typical" else ""
+    return f"for {about}{write_quantity(minutes, 'time', system)}" if minutes > 0 else ""
+
+
+def ingredient(item: Ingredient, case: Case) -> str:
+    """An ingredient with its amount and form."""
+    name = (item.as_written or item.what).replace("_", " ")
+    form = f"{item.form.replace('_', ' ')} " if item.form not in ("", "unknown") and item.form not in name else ""
+    if item.grams is None:
+        return f"{form}{name}"
+    return f"{write_quantity(item.grams, 'mass', case.system)} {form}{name}"
+
+
+def value_words(value: float | str | None, entry: VocabularyFact, system: str) -> str:
+    """A fact's value as the cook reads it."""
+    from advisor.infer.text import show_value
+
+    return show_value(value, entry, "us" if system == "us" else "metric")
+
+
+def piece_line(report: Report, rulebase: Rulebase) -> str:
+    """What is on the board, in one line."""
+    case = report.computed.case
+    cut = rulebase.cuts.get(case.word("piece", "cut", "unknown_cut"), rulebase.cuts["unknown_cut"])
+    parts = [cut.name, case.word("piece", "animal", "animal not known").replace("_", " ")]
+    if "weight" in case.piece:
+        parts.append(write_quantity(case.number("piece", "weight"), "mass", case.system))
+    if "thickness" in case.piece:
+        parts.append(f"{write_quantity(case.number('piece', 'thickness'), 'length', case.system)} thick")
+    standing = str(report.inference.facts.piece["standing"].value)
+    parts.append(rulebase.vocabulary["piece"]["standing"].says.get(standing, standing))
+    return "; ".join(parts)

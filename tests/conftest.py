@@ -1,0 +1,22 @@
+"""What all tests share: one thread for linear algebra, a cache of their own, and the shipped rulebase."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+
+import pytest
+
+# Before numpy is imported: the tests are to run on one core.
+for _threads in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
+    os.environ.setdefault(_threads, "1")
+# The parsed rulebase is kept beside the user's caches; a test never reads or writes those of the person.
+_CACHE = tempfile.TemporaryDirectory(prefix="prep-advisor-tests-")
+os.environ["XDG_CACHE_HOME"] = _CACHE.name
+
+
+@pytest.fixture(scope="session")
+def rulebase():
+    from advisor.knowledge import load_rulebase
+
+    return load_rulebase()
