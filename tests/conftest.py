@@ -20,3 +20,20 @@ def rulebase():
     from advisor.knowledge import load_rulebase
 
     return load_rulebase()
+
+
+@pytest.fixture(scope="session")
+def road(rulebase):
+    """Run a plan file's text down the whole road: reading, completing, walking, inferring."""
+    from datetime import UTC, datetime
+
+    from advisor.case.read_plan import read_plan
+    from advisor.course import course_facts
+    from advisor.infer import infer
+
+    def run(text):
+        case = read_plan(text, rulebase, datetime(2026, 11, 25, 12, tzinfo=UTC).replace(tzinfo=None))
+        computed = course_facts(case, rulebase)
+        return infer(rulebase, computed.facts, computed.case.system)
+
+    return run

@@ -39,6 +39,8 @@ def how_lines(report: Report, word: str, rulebase: Rulebase) -> list[tuple[int, 
     lines: list[tuple[int, str]] = []
     for finding in findings:
         lines += _finding(finding, report, rulebase)
+    if findings and number.isdigit():
+        lines += _step_facts(int(number), report, rulebase)
     if not lines and key in rulebase.rules:
         return _not_fired(key, report, rulebase)
     facts = {fact.id: fact for fact in report.inference.facts.all()}
@@ -66,6 +68,15 @@ def _finding(finding: Finding, report: Report, rulebase: Rulebase) -> list[tuple
         lines.append((1, f"source: {source.title}, {source.edition}{', ' + cite.section if cite.section else ''} ({source.standing.replace('_', ' ')}, {source.known.replace('_', ' ')})"))
     if rule.contested:
         lines.append((1, f"contested: {rule.contested}"))
+    return lines
+
+
+def _step_facts(number: int, report: Report, rulebase: Rulebase) -> list[tuple[int, str]]:
+    """Every fact of a step: what was said, what was assumed, and what the course computed."""
+    facts = {fact.id: fact for fact in report.inference.facts.all()}
+    lines = [(0, f"facts of step {number}")]
+    for fact in report.inference.facts.steps[number - 1].values():
+        lines += _fact(fact, facts, report, rulebase, 1)
     return lines
 
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from rich.console import Console
 from rich.padding import Padding
+from rich.table import Table
 from rich.text import Text
 
 from advisor.advice.schedule import checks, late_by, schedule
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
 
 WIDEST = 100
+CLOCK_WIDTH = 10
 
 
 class Page:
@@ -43,6 +45,16 @@ class Page:
         """Print one paragraph, wrapped, with a hanging indent."""
         body = Text(text, style="bold" if bold else "")
         self.console.print(Padding(body, (0, 0, 0, indent)), width=min(self.console.width, WIDEST), highlight=False)
+
+    def row(self, clock: str, number: str, text: str, *, bold: bool = False) -> None:
+        """Print one line of the schedule: clock, number of the step, text with a hanging indent."""
+        grid = Table.grid(padding=(0, 1))
+        grid.add_column(width=CLOCK_WIDTH, no_wrap=True)
+        grid.add_column(width=3, justify="right", no_wrap=True)
+        grid.add_column()
+        style = "bold" if bold else ""
+        grid.add_row(Text(clock, style), Text(number, style), Text(text, style))
+        self.console.print(grid, width=min(self.console.width, WIDEST), highlight=False)
 
     def heading(self, text: str) -> None:
         """Print a heading."""
@@ -112,8 +124,8 @@ class Page:
         self.line(f"[{finding.rule.rule.id}] {self.cites(finding.sources)}; {finding.rule.rule.basis}", indent + 2)
 
     def cites(self, cites: Iterable[Cite]) -> str:
-        """Short names of sources with their sections."""
-        return "; ".join(f"{self.rulebase.sources[c.id].title}{', ' + c.section if c.section else ''}" for c in cites)
+        """Ids of sources, as they stand in the list below, with their sections."""
+        return "; ".join(f"{c.id}{' ' + c.section if c.section else ''}" for c in cites)
 
     def steps(self, report: Report, now: datetime) -> None:
         """Print the steps with clock times counted back from service, the caution before the action."""
@@ -127,19 +139,19 @@ class Page:
         readings = checks(report, self.rulebase)
         for slot in slots:
             clock = write_moment(slot.begins) if slot.begins is not None else f"+{write_span(slot.start)}"
-            for finding in report.of_step(slot.step):
-                if finding.caution is not None:
-                    self.line(f"{finding.signal} {' '.join(finding.caution)} [{finding.rule.rule.id}]", 13)
-                elif finding.verdict != "go" or finding.signal in ("DANGER", "WARNING"):
-                    self.line(f"{finding.signal} {finding.says} [{finding.rule.rule.id}]", 13)
-            self.line(f"{clock:<10} {slot.step + 1:>2}. {step_line(report, slot.step, self.rulebase)}", bold=True)
-            for finding in report.of_step(slot.step):
+            told = report.of_step(slot.step)
+            for finding in told:
+                if finding.caution is not None or finding.verdict != "go" or finding.signal in ("DANGER", "WARNING"):
+                    text = " ".join(finding.caution) if finding.caution is not None else finding.says
+                    self.row("", "", f"{finding.signal} {text} [{finding.rule.rule.id}]")
+            self.row(clock, f"{slot.step + 1}.", step_line(report, slot.step, self.rulebase), bold=True)
+            for finding in told:
                 if finding.beside:
-                    self.line(f"{finding.beside} [{finding.rule.rule.id}]", 15)
+                    self.row("", "", f"{finding.beside} [{finding.rule.rule.id}]")
             for reading in readings:
                 if reading.step == slot.step:
                     when = f"after {write_span(reading.after_min)}" if reading.after_min else "at the end"
-                    self.line(f"Check {when}: {reading.limit}. If not: {reading.otherwise}.", 15)
+                    self.row("", "", f"Check {when}: {reading.limit}. If not: {reading.otherwise}.")
         busy = sum(slot.end - slot.start for slot in slots if slot.busy)
         self.line(f"In all {write_span(slots[-1].end)}, of which hands on about {write_span(busy)}.", 2)
 
@@ -193,11 +205,10 @@ class Page:
             source = self.rulebase.sources[name]
             shown = ", ".join(dict.fromkeys(section for section in cited if section))
             if source.standing in ("common_practice", "estimate"):
-                self.line(f"- {source.title}.", 2)
+                self.line(f"- {name}: {source.title}.", 2)
             else:
-                self.line(
-                    f"- {source.title}, {source.edition}{': ' + shown if shown else ''} ({source.standing.replace('_', ' ')}, {source.known.replace('_', ' ')}).", 2
-                )
+                standing, known = source.standing.replace("_", " "), source.known.replace("_", " ")
+                self.line(f"- {name}: {source.title}, {source.edition}{': ' + shown if shown else ''} ({standing}, {known}).", 2)
 
     def closing(self, report: Report) -> None:
         """Print the local-authority line, the limits, the engine, and the verdict once more."""
@@ -206,5 +217,5 @@ class Page:
         self.line(lines[report.computed.case.word("guests", "setting", "work")])
         self.line(lines["special"])
         self.line(lines["limits"])
-        self.line(f"Answered by the {report.inference.engine}; rulebase {self.rulebase.version}, state {self.rulebase.digest}.")
+        self.line(f"Answered by {report.inference.engine}; rulebase {self.rulebase.version}, state {self.rulebase.digest}.")
         self.line(f"{report.verdict.upper()}.", bold=True)

@@ -1,0 +1,123 @@
+"""The whole of ``ask``: questions, plan, and what can be asked of the plan afterwards."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from advisor.advice.build import build_plan
+from advisor.advice.mends import find_mends
+from advisor.case.write_plan import write_plan
+from advisor.errors import InputError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from datetime import datetime
+
+    from rich.console import Console
+
+    from advisor.advice.report import Report
+    from advisor.interview.session import Session
+    from advisor.knowledge.records import Verdict
+    from advisor.knowledge.rulebase import Rulebase
+
+ENDS = frozenset({"", "done", "quit", "q", "exit", "no"})
+
+
+def ask_and_plan(
+    rulebase: Rulebase,
+    now: datetime,
+    console: Console,
+    *,
+    answers: str | None,
+    save: str | None,
+    as_json: bool,
+    read: Callable[[str], tuple[str, str]],
+) -> Verdict:
+    """Ask, or replay answers; build the plan; show it; keep it.
+
+    Parameters
+    ----------
+    answers : str or None
+        File of answers to replay; None asks in the terminal.
+    save : str or None
+        File to keep the plan in.
+    read : callable
+        Reads a file's text and gives its name.
+
+    Returns
+    -------
+    str
+        The verdict; "ask" when the cook stopped before the end.
+    """
+    session = _replayed(answers, rulebase, now, read) if answers is not None else _asked(rulebase, now, console)
+    if session is None:
+        return "ask"
+    report, made = build_plan(session.case(), session.softeners, rulebase)
+    mends = find_mends(report, rulebase)
+    if as_json:
+        import json
+
+        from advisor.show.record import record
+
+        sys.stdout.write(json.dumps(record(report, mends, rulebase), ensure_ascii=False, indent=2) + "\n")
+    else:
+        from advisor.show.page import Page
+
+        Page(console, rulebase).report(report, mends, now, made=made)
+    if save is not None:
+        _keep(report, save, rulebase)
+        console.print(f"Kept in {save}. Check it again with: advisor check {save}", highlight=False, markup=False) if not as_json else None
+    if answers is None and sys.stdin.isatty():
+        _afterwards(report, rulebase, console)
+    return report.verdict
+
+
+def _replayed(
+    answers: str, rulebase: Rulebase, now: datetime, read: Callable[[str], tuple[str, str]]
+) -> Session:
+    from advisor.interview.answers import read_answers, replay
+
+    text, name = read(answers)
+    return replay(read_answers(text, name, rulebase), rulebase, now)
+
+
+def _asked(rulebase: Rulebase, now: datetime, console: Console) -> Session | None:
+    from advisor.interview.session import Session
+    from advisor.interview.store import default_path
+    from advisor.show.dialogue import run_dialogue
+
+    return run_dialogue(Session.start(rulebase, now), default_path(), console)
+
+
+def _keep(report: Report, save: str, rulebase: Rulebase) -> None:
+    path = Path(save)
+    try:
+        half = path.with_name(path.name + ".part")
+        half.write_text(write_plan(report.case, rulebase), encoding="utf-8")
+        half.replace(path)
+    except OSError as error:
+        raise InputError(f"The plan cannot be kept there: {error.strerror or error}.", "Name another file.", save) from error
+
+
+def _afterwards(report: Report, rulebase: Rulebase, console: Console) -> None:
+    """Answer *how* on the finished plan until the cook has no more questions."""
+    from advisor.show.how import how_lines
+    from advisor.show.page import Page
+
+    page = Page(console, rulebase)
+    page.line()
+    page.line("Ask how a step or a rule came about: type its number or its id. Or type done.")
+    while True:
+        try:
+            word = input("how> ").strip()
+        except (EOFError, KeyboardInterrupt):
+            return
+        if word.lower() in ENDS:
+            return
+        try:
+            for depth, line in how_lines(report, word, rulebase):
+                page.line(line, 2 * depth)
+        except InputError as error:
+            page.line(str(error))
