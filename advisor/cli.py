@@ -79,14 +79,22 @@ def check(*, file: str, as_json: bool, how: str | None) -> None:
 
 
 @cli.command()
-@click.option("--answers", "answers", metavar="FILE", help="Take the answers from a file; no terminal needed.")
+@click.option(
+    "--answers", "answers", metavar="FILE", help="Take the answers from a file; no terminal needed."
+)
 @click.option("--save", "save", metavar="FILE", help="Keep the plan as a plan file.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object (with --answers).")
 def ask(*, answers: str | None, save: str | None, as_json: bool) -> None:
     """Answer plain questions and get a reasoned plan."""
     from advisor.show.asking import ask_and_plan
 
-    sys.exit(EXIT_OF[ask_and_plan(_rulebase(), _now(), _console(), answers=answers, save=save, as_json=as_json, read=_read)])
+    sys.exit(
+        EXIT_OF[
+            ask_and_plan(
+                _rulebase(), _now(), _console(), answers=answers, save=save, as_json=as_json, read=_read
+            )
+        ]
+    )
 
 
 @cli.command()
@@ -119,12 +127,18 @@ def _read(file: str) -> tuple[str, str]:
 
     name = "standard input" if file == "-" else file
     try:
-        raw = sys.stdin.buffer.read(MOST_BYTES * 4 + 1) if file == "-" else _bytes(Path(file), MOST_BYTES * 4 + 1)
+        raw = (
+            sys.stdin.buffer.read(MOST_BYTES * 4 + 1)
+            if file == "-"
+            else _bytes(Path(file), MOST_BYTES * 4 + 1)
+        )
         return raw.decode("utf-8-sig"), name
     except UnicodeDecodeError as error:
         raise InputError("This is not a text file.", "Give a plan as plain text in UTF-8.", name) from error
     except OSError as error:
-        raise InputError(f"The file cannot be read: {error.strerror or error}.", "Check the name and try again.", name) from error
+        raise InputError(
+            f"The file cannot be read: {error.strerror or error}.", "Check the name and try again.", name
+        ) from error
 
 
 def _bytes(path: Path, most: int) -> bytes:

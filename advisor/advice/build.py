@@ -22,7 +22,9 @@ if TYPE_CHECKING:
 MOST_ROUNDS = 3
 
 
-def build_plan(case: Case, softeners: tuple[Ingredient, ...], rulebase: Rulebase) -> tuple[Report, tuple[Mended, ...]]:
+def build_plan(
+    case: Case, softeners: tuple[Ingredient, ...], rulebase: Rulebase
+) -> tuple[Report, tuple[Mended, ...]]:
     """Lay out steps for a case that has none, then mend them along the road until they are clean.
 
     Parameters
@@ -52,7 +54,10 @@ def build_plan(case: Case, softeners: tuple[Ingredient, ...], rulebase: Rulebase
         if mend is None:
             break
         made.append(mend)
-        report = examine(replace(planned, steps=mend.case.steps, piece={**case.piece, **_changed(full, mend.case)}), rulebase)
+        report = examine(
+            replace(planned, steps=mend.case.steps, piece={**case.piece, **_changed(full, mend.case)}),
+            rulebase,
+        )
     return report, tuple(made)
 
 
@@ -72,20 +77,33 @@ def _given(**values: Value) -> dict[str, Given]:
     return {name: Given(value, "from the rulebase") for name, value in values.items()}
 
 
-def _steps(case: Case, softeners: tuple[Ingredient, ...], chosen: frozenset[str], rulebase: Rulebase) -> tuple[PlanStep, ...]:
+def _steps(
+    case: Case, softeners: tuple[Ingredient, ...], chosen: frozenset[str], rulebase: Rulebase
+) -> tuple[PlanStep, ...]:
     cut = cut_of(case, rulebase)
     steps: list[PlanStep] = []
     if case.word("piece", "start_state") == "frozen":
         steps.append(PlanStep("thaw", _fridge(rulebase, rulebase.trade_words["time"]["a day"])))
     if "score" in chosen:
-        depth = case.number("piece", "thickness") * (rulebase.texture["scoring_depth_of_thickness"].low or 0.0)
-        steps.append(PlanStep("score", _given(depth=round(depth, 1), direction="across_grain", second_side="across_first")))
+        depth = case.number("piece", "thickness") * (
+            rulebase.texture["scoring_depth_of_thickness"].low or 0.0
+        )
+        steps.append(
+            PlanStep(
+                "score", _given(depth=round(depth, 1), direction="across_grain", second_side="across_first")
+            )
+        )
     steps += _seasoning(case, softeners, chosen, rulebase)
     steps += _heating(case, cut, chosen, rulebase)
     if "sear" in chosen and "quick_sear" not in chosen:
-        steps += [PlanStep("dry"), PlanStep("pan", _given(minutes=rulebase.limit("plan_sear_minutes"), sides=2.0))]
+        steps += [
+            PlanStep("dry"),
+            PlanStep("pan", _given(minutes=rulebase.limit("plan_sear_minutes"), sides=2.0)),
+        ]
     if "slice_across" in chosen:
-        steps.append(PlanStep("slice", _given(direction="across_grain", slice_thickness=float(min(cut.slice_mm)))))
+        steps.append(
+            PlanStep("slice", _given(direction="across_grain", slice_thickness=float(min(cut.slice_mm))))
+        )
     return (*steps, PlanStep("serve"))
 
 
@@ -94,34 +112,51 @@ def _fridge(rulebase: Rulebase, minutes: float) -> dict[str, Given]:
     return _given(place="fridge_still", temperature=float(fridge.usual_c or 0.0), minutes=minutes)
 
 
-def _seasoning(case: Case, softeners: tuple[Ingredient, ...], chosen: frozenset[str], rulebase: Rulebase) -> list[PlanStep]:
+def _seasoning(
+    case: Case, softeners: tuple[Ingredient, ...], chosen: frozenset[str], rulebase: Rulebase
+) -> list[PlanStep]:
     """Salt, with the softener if there is one: a mild one overnight, a strong one for its own short time."""
     if "salt_ahead" not in chosen and not softeners:
         return []
     weight = case.number("piece", "weight")
     own = case.number("piece", "arrived_salt") if case.word("piece", "arrived") == "pumped" else 0.0
     wanted = max(0.0, case.number("piece", "salt_target") - own) / 100 * weight
-    brought = sum((i.grams or 0.0) * rulebase.tenderisers[i.what].salt_pct / 100 for i in _dosed(softeners, weight, rulebase))
+    brought = sum(
+        (i.grams or 0.0) * rulebase.tenderisers[i.what].salt_pct / 100
+        for i in _dosed(softeners, weight, rulebase)
+    )
     name, _ = find_ingredient("salt", rulebase)
     salt = Ingredient(name or "table_salt", "salt", grams=round(max(0.0, wanted - brought), 1))
     overnight = rulebase.trade_words["time"]["overnight"]
-    strong = [i for i in softeners if rulebase.tenderisers[i.what].strength > rulebase.limit("plan_mild_strength")]
+    strong = [
+        i for i in softeners if rulebase.tenderisers[i.what].strength > rulebase.limit("plan_mild_strength")
+    ]
     mild = tuple(i for i in softeners if i not in strong)
     salted = (salt,) if salt.grams else ()
     steps: list[PlanStep] = []
     if mild:
-        steps += [PlanStep("marinate", _fridge(rulebase, overnight), (*_dosed(mild, weight, rulebase), *salted)), PlanStep("wipe")]
+        steps += [
+            PlanStep("marinate", _fridge(rulebase, overnight), (*_dosed(mild, weight, rulebase), *salted)),
+            PlanStep("wipe"),
+        ]
     elif salted:
         steps.append(PlanStep("salt", _fridge(rulebase, overnight), salted))
     for item in strong:
-        times = rulebase.tenderisers[item.what].fridge_minutes.get("steak") or [rulebase.limit("enzyme_room_max")]
-        steps += [PlanStep("marinate", _fridge(rulebase, float(min(times))), _dosed((item,), weight, rulebase)), PlanStep("wipe")]
+        times = rulebase.tenderisers[item.what].fridge_minutes.get("steak") or [
+            rulebase.limit("enzyme_room_max")
+        ]
+        steps += [
+            PlanStep("marinate", _fridge(rulebase, float(min(times))), _dosed((item,), weight, rulebase)),
+            PlanStep("wipe"),
+        ]
     return steps
 
 
 def _dosed(softeners: tuple[Ingredient, ...], weight: float, rulebase: Rulebase) -> tuple[Ingredient, ...]:
     share = rulebase.parameter("dose_cap_pct")
-    return tuple(item if item.grams else replace(item, grams=round(share / 100 * weight)) for item in softeners)
+    return tuple(
+        item if item.grams else replace(item, grams=round(share / 100 * weight)) for item in softeners
+    )
 
 
 def _heating(case: Case, cut: Cut, chosen: frozenset[str], rulebase: Rulebase) -> list[PlanStep]:
@@ -130,16 +165,28 @@ def _heating(case: Case, cut: Cut, chosen: frozenset[str], rulebase: Rulebase) -
         return [PlanStep("dry"), PlanStep("pan", _given(minutes=limit("plan_quick_sear_minutes"), sides=2.0))]
     cook_class = examine(case, rulebase).inference.facts.piece["cook_class"].value
     if "low_bath" in chosen:
-        heat = {"pink": limit("plan_bath_pink"), "well_done": limit("plan_bath_done")}.get(want, limit("plan_bath_soft"))
+        heat = {"pink": limit("plan_bath_pink"), "well_done": limit("plan_bath_done")}.get(
+            want, limit("plan_bath_soft")
+        )
         if cook_class == "bird":
             heat = max(heat, limit("plan_bath_bird"))
         elif cook_class == "wild":
             heat = max(heat, limit("plan_bird_core") + 1)
-        bath = PlanStep("bath", _given(place="bath_circulated", temperature=heat, minutes=limit("plan_bath_minutes")))
+        bath = PlanStep(
+            "bath", _given(place="bath_circulated", temperature=heat, minutes=limit("plan_bath_minutes"))
+        )
         return [PlanStep("bag"), _softened(bath, case, cut, want, rulebase)]
     if "braise" in chosen:
         heat = limit("plan_braise_heat")
-        return [_softened(PlanStep("braise", _given(temperature=heat, minutes=limit("plan_bath_minutes"))), case, cut, want, rulebase)]
+        return [
+            _softened(
+                PlanStep("braise", _given(temperature=heat, minutes=limit("plan_bath_minutes"))),
+                case,
+                cut,
+                want,
+                rulebase,
+            )
+        ]
     core = limit("plan_bird_core") if cook_class in ("bird", "wild") else limit("plan_roast_core")
     return [
         PlanStep("oven", _given(place="oven_still", temperature=limit("plan_oven_heat"), until_core=core)),
@@ -151,7 +198,9 @@ def _softened(step: PlanStep, case: Case, cut: Cut, want: str, rulebase: Rulebas
     """Lengthen the main heat by quarter hours until the connective tissue is as soft as wanted."""
     if cut.collagen == "low" or (cut.collagen == "medium" and want != "fall_apart"):
         return step
-    target = rulebase.parameter("collagen_left_fork_tender" if want == "fall_apart" else "collagen_left_sliced")
+    target = rulebase.parameter(
+        "collagen_left_fork_tender" if want == "fall_apart" else "collagen_left_sliced"
+    )
 
     def soft(quarters: int) -> bool:
         longer = step.with_value("minutes", quarters * QUARTER_HOUR, origin="from the rulebase")

@@ -71,9 +71,17 @@ def changes(finding: Finding, report: Report, rulebase: Rulebase) -> list[Change
 
 def _guests(fact: str, mend: Mend, rulebase: Rulebase) -> Change:
     entry = rulebase.vocabulary["guests"][fact]
-    shown = mend.says or f"make sure that {entry.means}" if mend.to == "yes" else mend.says or f"{entry.means}: {mend.to}"
+    shown = (
+        mend.says or f"make sure that {entry.means}"
+        if mend.to == "yes"
+        else mend.says or f"{entry.means}: {mend.to}"
+    )
     return Change(
-        f"guests {fact}", 1, lambda case, _: case.with_value("guests", fact, Given(mend.to, "written")), lambda _: shown, only_if=True
+        f"guests {fact}",
+        1,
+        lambda case, _: case.with_value("guests", fact, Given(mend.to, "written")),
+        lambda _: shown,
+        only_if=True,
     )
 
 
@@ -81,14 +89,21 @@ def _thickness(report: Report) -> list[Change]:
     case = report.computed.case
     now, step = case.number("piece", "thickness"), INCH_MM / 4 if case.system == "us" else 5.0
     thinnest = INCH_MM / 2 if case.system == "us" else 10.0
-    grid = [value for i in range(60) if (value := (now // step) * step - i * step) >= thinnest and value < now]
+    grid = [
+        value for i in range(60) if (value := (now // step) * step - i * step) >= thinnest and value < now
+    ]
     if not grid or any("thickness_after" in s.given for s in case.steps):
         return []
-    return [Change(
-        "piece thickness", len(grid),
-        lambda c, place: c.with_value("piece", "thickness", Given(grid[place - 1], "written")),
-        lambda place: f"cut the piece down to {write_quantity(grid[place - 1], 'length', case.system)} thick",
-    )]
+    return [
+        Change(
+            "piece thickness",
+            len(grid),
+            lambda c, place: c.with_value("piece", "thickness", Given(grid[place - 1], "written")),
+            lambda place: (
+                f"cut the piece down to {write_quantity(grid[place - 1], 'length', case.system)} thick"
+            ),
+        )
+    ]
 
 
 def _targets(subject: str, fact: str, finding: Finding, report: Report, rulebase: Rulebase) -> list[int]:
@@ -137,9 +152,23 @@ def _step(index: int, fact: str, mend: Mend, report: Report, rulebase: Rulebase)
     if fact == "depth":
         deepest = rulebase.limit("score_depth_max") * case.number("piece", "thickness")
         value = float(int(deepest))
-        return [Change(kind, 1, _set(index, fact, lambda _: value), lambda _: f"{name}: cut {write_quantity(value, 'length', case.system)} deep")]
+        return [
+            Change(
+                kind,
+                1,
+                _set(index, fact, lambda _: value),
+                lambda _: f"{name}: cut {write_quantity(value, 'length', case.system)} deep",
+            )
+        ]
     entry = rulebase.vocabulary["step"][fact]
-    return [Change(kind, 1, _set(index, fact, lambda _: mend.to), lambda _: f"{name}: {entry.says.get(mend.to, mend.to.replace('_', ' '))}")]
+    return [
+        Change(
+            kind,
+            1,
+            _set(index, fact, lambda _: mend.to),
+            lambda _: f"{name}: {entry.says.get(mend.to, mend.to.replace('_', ' '))}",
+        )
+    ]
 
 
 def _set(index: int, fact: str, value: Callable[[int], float | str]) -> Callable[[Case, int], Case]:
@@ -155,7 +184,12 @@ def _place(index: int, kind: str, name: str, mend: Mend, case: Case, rulebase: R
         step = changed.steps[index].with_value("place", mend.to).with_value("temperature", degrees)
         return changed.with_step(index, step)
 
-    return Change(kind, 1, apply, lambda _: f"{name}: move it to {shown}, at {write_quantity(degrees, 'temperature', case.system)}")
+    return Change(
+        kind,
+        1,
+        apply,
+        lambda _: f"{name}: move it to {shown}, at {write_quantity(degrees, 'temperature', case.system)}",
+    )
 
 
 def _time(index: int, kind: str, name: str, mend: Mend, report: Report) -> list[Change]:
@@ -177,7 +211,14 @@ def _time(index: int, kind: str, name: str, mend: Mend, report: Report) -> list[
         given = {key: value for key, value in step.given.items() if key != "until_core"}
         return case.with_step(index, replace(step, given=given))
 
-    return [Change(kind, len(grid), apply, lambda place: f"{name}: for {write_quantity(grid[place - 1], 'time', report.case.system)} in all")]
+    return [
+        Change(
+            kind,
+            len(grid),
+            apply,
+            lambda place: f"{name}: for {write_quantity(grid[place - 1], 'time', report.case.system)} in all",
+        )
+    ]
 
 
 def _heat(index: int, kind: str, name: str, mend: Mend, case: Case) -> list[Change]:
@@ -185,10 +226,14 @@ def _heat(index: int, kind: str, name: str, mend: Mend, case: Case) -> list[Chan
     grid = _degrees(now, case.system == "us", up=mend.direction == "up")
     if not grid or now >= HOTTEST_C:
         return []
-    return [Change(
-        kind, len(grid), _set(index, "temperature", lambda place: grid[place - 1]),
-        lambda place: f"{name}: at {write_quantity(grid[place - 1], 'temperature', case.system)}",
-    )]
+    return [
+        Change(
+            kind,
+            len(grid),
+            _set(index, "temperature", lambda place: grid[place - 1]),
+            lambda place: f"{name}: at {write_quantity(grid[place - 1], 'temperature', case.system)}",
+        )
+    ]
 
 
 def _core(index: int, kind: str, name: str, case: Case) -> list[Change]:
@@ -201,7 +246,10 @@ def _core(index: int, kind: str, name: str, case: Case) -> list[Change]:
     def apply(changed: Case, place: int) -> Case:
         one = FAHRENHEIT if changed.system == "us" else 1.0
         hotter = max(changed.steps[index].number("temperature"), grid[place - 1] + one)
-        return changed.with_step(index, changed.steps[index].with_value("until_core", grid[place - 1]).with_value("temperature", hotter))
+        return changed.with_step(
+            index,
+            changed.steps[index].with_value("until_core", grid[place - 1]).with_value("temperature", hotter),
+        )
 
     def words(place: int) -> str:
         return f"{name}: until the middle reads {write_quantity(grid[place - 1], 'temperature', case.system)}, with the heat at least a degree above"

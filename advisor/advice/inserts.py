@@ -30,19 +30,33 @@ def _add(mend: Mend, report: Report, rulebase: Rulebase) -> list[Change]:
 
     case = report.computed.case
     actions = [step.action for step in case.steps]
-    step = PlanStep(mend.to, {"minutes": Given(rulebase.trade_words["usual minutes"].get(mend.to, 0.0), "assumed typical")})
+    step = PlanStep(
+        mend.to,
+        {"minutes": Given(rulebase.trade_words["usual minutes"].get(mend.to, 0.0), "assumed typical")},
+    )
     if mend.to == "dry":
         index = next((i for i, action in enumerate(actions) if action in SEARS), None)
         where = "before the sear"
     elif mend.to == "wipe":
-        index = next((i for i, action in enumerate(actions) if action in ("bag", "bath", "oven", "braise", "dry", "pan", "grill")), None)
+        index = next(
+            (
+                i
+                for i, action in enumerate(actions)
+                if action in ("bag", "bath", "oven", "braise", "dry", "pan", "grill")
+            ),
+            None,
+        )
         where = "before it is cooked"
     elif mend.to == "thaw":
         fridge = rulebase.media["fridge_still"]
-        step = PlanStep("thaw", {
-            "place": Given("fridge_still"), "temperature": Given(float(fridge.usual_c or 0.0)),
-            "minutes": Given(DAY, "assumed typical"),
-        })
+        step = PlanStep(
+            "thaw",
+            {
+                "place": Given("fridge_still"),
+                "temperature": Given(float(fridge.usual_c or 0.0)),
+                "minutes": Given(DAY, "assumed typical"),
+            },
+        )
         index, where = 0, "first, in the fridge, for a day or until no ice is left"
     else:
         index = next((i for i, action in enumerate(actions) if action in ("slice", "serve")), len(actions))
@@ -51,31 +65,49 @@ def _add(mend: Mend, report: Report, rulebase: Rulebase) -> list[Change]:
         return []
     at = index
     shown = rulebase.vocabulary["step"]["action"].says.get(mend.to, mend.to)
-    return [Change(f"steps add {mend.to}", 1, lambda c, _: c.with_inserted(at, step), lambda _: f"add a step: {shown}, {where}")]
+    return [
+        Change(
+            f"steps add {mend.to}",
+            1,
+            lambda c, _: c.with_inserted(at, step),
+            lambda _: f"add a step: {shown}, {where}",
+        )
+    ]
 
 
 def _remove(mend: Mend, report: Report, rulebase: Rulebase) -> list[Change]:
     from advisor.advice.changes import Change
 
     tests: dict[str, Callable[[Ingredient], bool]] = {
-        "softener": lambda item: live_share(item, rulebase) > 0 or (item.what in rulebase.tenderisers and rulebase.tenderisers[item.what].latex),
+        "softener": lambda item: (
+            live_share(item, rulebase) > 0
+            or (item.what in rulebase.tenderisers and rulebase.tenderisers[item.what].latex)
+        ),
         "aromatic": lambda item: is_raw_aromatic(item, rulebase),
-        "soda": lambda item: item.what in rulebase.tenderisers and rulebase.tenderisers[item.what].kind == "alkali",
-        "curing_salt": lambda item: item.what in rulebase.materials and rulebase.materials[item.what].kind == "curing_salt",
+        "soda": lambda item: (
+            item.what in rulebase.tenderisers and rulebase.tenderisers[item.what].kind == "alkali"
+        ),
+        "curing_salt": lambda item: (
+            item.what in rulebase.materials and rulebase.materials[item.what].kind == "curing_salt"
+        ),
     }
     goes = tests[mend.to]
     if not any(goes(item) for step in report.computed.case.steps for item in step.ingredients):
         return []
 
     def apply(case: Case, _: int) -> Case:
-        return replace(case, steps=tuple(_without(step, goes, swap=mend.to == "curing_salt") for step in case.steps))
+        return replace(
+            case, steps=tuple(_without(step, goes, swap=mend.to == "curing_salt") for step in case.steps)
+        )
 
     return [Change(f"leave out {mend.to}", 1, apply, lambda _: mend.says or f"leave the {mend.to} out")]
 
 
 def _without(step: PlanStep, goes: Callable[[Ingredient], bool], *, swap: bool) -> PlanStep:
     kept = [
-        item if not goes(item) else Ingredient("table_salt", "salt", grams=item.grams, share_pct=item.share_pct)
+        item
+        if not goes(item)
+        else Ingredient("table_salt", "salt", grams=item.grams, share_pct=item.share_pct)
         for item in step.ingredients
         if swap or not goes(item)
     ]
@@ -99,14 +131,23 @@ def less(index: int, fact: str, kind: str, report: Report, rulebase: Rulebase) -
         return []
     touched = tuple(
         replace(i, grams=(i.grams or 0.0) * factor, share_pct=None)
-        if (_is_soda(i, rulebase) if fact == "soda" else salt_share(i.what, rulebase) > 0) else i
+        if (_is_soda(i, rulebase) if fact == "soda" else salt_share(i.what, rulebase) > 0)
+        else i
         for i in items
     )
     shown = ", ".join(
         f"{write_quantity(new.grams or 0.0, 'mass', case.system)} {new.as_written or new.what}"
-        for old, new in zip(items, touched, strict=True) if new != old
+        for old, new in zip(items, touched, strict=True)
+        if new != old
     )
-    return [Change(kind, 1, lambda c, _: c.with_step(index, replace(c.steps[index], ingredients=touched)), lambda _: f"step {index + 1}: only {shown}")]
+    return [
+        Change(
+            kind,
+            1,
+            lambda c, _: c.with_step(index, replace(c.steps[index], ingredients=touched)),
+            lambda _: f"step {index + 1}: only {shown}",
+        )
+    ]
 
 
 def _is_soda(item: Ingredient, rulebase: Rulebase) -> bool:

@@ -79,7 +79,10 @@ class _Search:
             case = change.apply(case, place)
         words = ", and ".join(change.words(place) for change, place in parts)
         return Mended(
-            words, tuple(change.kind for change, _ in parts), case, examine(case, self.rulebase).verdict,
+            words,
+            tuple(change.kind for change, _ in parts),
+            case,
+            examine(case, self.rulebase).verdict,
             any(change.only_if for change, _ in parts),
         )
 

@@ -51,7 +51,9 @@ class Report:
     @property
     def problems(self) -> tuple[Finding, ...]:
         """Findings that stand in the way, worst first."""
-        return tuple(sorted((f for f in self.inference.findings if f.verdict != "go"), key=severity, reverse=True))
+        return tuple(
+            sorted((f for f in self.inference.findings if f.verdict != "go"), key=severity, reverse=True)
+        )
 
     @property
     def notes(self) -> tuple[Finding, ...]:
@@ -61,7 +63,9 @@ class Report:
 
     def of_step(self, index: int) -> tuple[Finding, ...]:
         """Findings bound to step ``index`` (from 0), worst first."""
-        return tuple(sorted((f for f in self.inference.findings if f.step == index), key=severity, reverse=True))
+        return tuple(
+            sorted((f for f in self.inference.findings if f.step == index), key=severity, reverse=True)
+        )
 
 
 def severity(finding: Finding) -> tuple[int, int, int]:
@@ -86,7 +90,9 @@ def examine(case: Case, rulebase: Rulebase, engine: Engine = "auto") -> Report:
     computed = course_facts(case, rulebase)
     inference = infer(rulebase, computed.facts, system=case.system, engine=engine)
     verdict = worst([finding.verdict for finding in inference.findings])
-    return Report(case, computed, inference, verdict, assumptions(computed.case, _only_for_planning(rulebase)))
+    return Report(
+        case, computed, inference, verdict, assumptions(computed.case, _only_for_planning(rulebase))
+    )
 
 
 def _only_for_planning(rulebase: Rulebase) -> frozenset[str]:

@@ -11,7 +11,9 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
 
 # Steps at which the cook's hands are busy for the whole of their length.
-BUSY = frozenset({"score", "needle", "pound", "inject", "salt", "wipe", "bag", "dry", "pan", "grill", "slice", "serve"})
+BUSY = frozenset(
+    {"score", "needle", "pound", "inject", "salt", "wipe", "bag", "dry", "pan", "grill", "slice", "serve"}
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +72,11 @@ def late_by(slots: tuple[Slot, ...], now: datetime) -> timedelta | None:
     if not slots or slots[0].begins is None:
         return None
     begins = slots[0].begins
-    now = now.astimezone(begins.tzinfo) if begins.tzinfo is not None and now.tzinfo is not None else now.replace(tzinfo=begins.tzinfo)
+    now = (
+        now.astimezone(begins.tzinfo)
+        if begins.tzinfo is not None and now.tzinfo is not None
+        else now.replace(tzinfo=begins.tzinfo)
+    )
     return now - begins if now > begins else None
 
 
@@ -84,14 +90,38 @@ def checks(report: Report, rulebase: Rulebase) -> tuple[Check, ...]:
     cook_class = report.inference.facts.piece["cook_class"].value
     prefix = "bird" if cook_class == "bird" else "whole" if cook_class == "whole_meat" else "broken"
     row, needs = facts.get(f"{prefix}_row"), facts.get(f"{prefix}_needs")
-    main = [i for i, role in enumerate(report.computed.roles) if role == "cook" and report.computed.case.steps[i].action not in ("pan", "grill")]
-    if main and row is not None and needs is not None and isinstance(row.value, float) and isinstance(needs.value, float):
+    main = [
+        i
+        for i, role in enumerate(report.computed.roles)
+        if role == "cook" and report.computed.case.steps[i].action not in ("pan", "grill")
+    ]
+    if (
+        main
+        and row is not None
+        and needs is not None
+        and isinstance(row.value, float)
+        and isinstance(needs.value, float)
+    ):
         shown = write_quantity(row.value, "temperature", system, rounding="up")
         hold = f" for {write_quantity(needs.value, 'time', system)}" if needs.value > 0 else ""
-        found.append(Check(main[-1], 0.0, f"the middle at {shown} or more{hold}", "leave it in the heat and read again; do not serve it"))
+        found.append(
+            Check(
+                main[-1],
+                0.0,
+                f"the middle at {shown} or more{hold}",
+                "leave it in the heat and read again; do not serve it",
+            )
+        )
     cool = next((i for i, role in enumerate(report.computed.roles) if role == "cool"), None)
     if cool is not None:
         for limit, most in (("cool_first_to", "cool_first_max"), ("cold_hold_max", "cool_all_max")):
             shown = write_quantity(rulebase.limit(limit), "temperature", system, rounding="down")
-            found.append(Check(cool, rulebase.limit(most), f"the middle at {shown} or less", "reheat it fully at once or throw it out; do not put it away"))
+            found.append(
+                Check(
+                    cool,
+                    rulebase.limit(most),
+                    f"the middle at {shown} or less",
+                    "reheat it fully at once or throw it out; do not put it away",
+                )
+            )
     return tuple(found)

@@ -15,13 +15,37 @@ if TYPE_CHECKING:
 
 # Where a step takes place when nobody said.
 PLACE_OF_ACTION: Mapping[str, str] = {
-    "bath": "bath_still", "oven": "oven_still", "braise": "braise", "pan": "pan", "grill": "grill",
-    "ice": "ice_bath", "chill": "fridge_still", "rest": "rest", "hot_hold": "hot_cupboard", "reheat": "bath_still",
+    "bath": "bath_still",
+    "oven": "oven_still",
+    "braise": "braise",
+    "pan": "pan",
+    "grill": "grill",
+    "ice": "ice_bath",
+    "chill": "fridge_still",
+    "rest": "rest",
+    "hot_hold": "hot_cupboard",
+    "reheat": "bath_still",
 }
 # Steps that wait: without a place the worst is the counter. All others are work at the counter.
 WAITS = frozenset({"hold", "marinate", "salt", "brine", "thaw"})
 # Steps that mean nothing without a time, unless they end at a core temperature.
-NEEDS_TIME = frozenset({"hold", "marinate", "brine", "bath", "oven", "braise", "pan", "grill", "ice", "chill", "hot_hold", "reheat", "thaw"})
+NEEDS_TIME = frozenset(
+    {
+        "hold",
+        "marinate",
+        "brine",
+        "bath",
+        "oven",
+        "braise",
+        "pan",
+        "grill",
+        "ice",
+        "chill",
+        "hot_hold",
+        "reheat",
+        "thaw",
+    }
+)
 NEEDS_HEAT = frozenset({"bath", "oven", "braise", "reheat"})
 USUAL_MINUTES = "usual minutes"
 
@@ -48,7 +72,9 @@ def _animal_from_cut(case: Case, rulebase: Rulebase) -> Case:
     cut = rulebase.cuts.get(case.word("piece", "cut"))
     if cut is None or cut.animal == "any" or case.word("piece", "animal"):
         return case
-    return case.with_value("piece", "animal", Given(cut.animal, "from the rulebase", note=f"{cut.name} is {cut.animal}"))
+    return case.with_value(
+        "piece", "animal", Given(cut.animal, "from the rulebase", note=f"{cut.name} is {cut.animal}")
+    )
 
 
 def _filled(given: Mapping[str, Given], subject: str, rulebase: Rulebase) -> dict[str, Given]:
@@ -82,22 +108,60 @@ def _sizes(case: Case, cut: Cut, rulebase: Rulebase) -> dict[str, Given]:
         if have is None or have.value is None:
             sizes[name] = Given(value, origin, note=note)
 
-    assume("thickness", float(max(cut.thickness_mm)), "assumed worst", f"thickness not measured, so we took the thickest that is usual for {cut.name}")
-    assume("weight", sum(map(float, cut.weight_g)) / len(cut.weight_g), "assumed typical", f"weight not said, so we took a usual one for {cut.name}; amounts of salt and pulp hang on it")
+    assume(
+        "thickness",
+        float(max(cut.thickness_mm)),
+        "assumed worst",
+        f"thickness not measured, so we took the thickest that is usual for {cut.name}",
+    )
+    assume(
+        "weight",
+        sum(map(float, cut.weight_g)) / len(cut.weight_g),
+        "assumed typical",
+        f"weight not said, so we took a usual one for {cut.name}; amounts of salt and pulp hang on it",
+    )
     start = case.word("piece", "start_state")
     if not start and "start_state" not in case.piece:
-        sizes["start_state"] = Given("fridge", "assumed typical", note="where the meat has been was not said; we took it to be from the fridge. If it has been out, say how long")
+        sizes["start_state"] = Given(
+            "fridge",
+            "assumed typical",
+            note="where the meat has been was not said; we took it to be from the fridge. If it has been out, say how long",
+        )
     elif not start:
-        sizes["start_state"] = Given("out", "assumed worst", note="where the meat has been is not known, so we took it to have been out")
+        sizes["start_state"] = Given(
+            "out",
+            "assumed worst",
+            note="where the meat has been is not known, so we took it to have been out",
+        )
     start = case.word("piece", "start_state") or str(sizes["start_state"].value)
     if start == "out":
-        assume("out_temperature", rulebase.media["counter"].worst_c, "assumed worst", "room temperature not said, so we took a hot kitchen")
+        assume(
+            "out_temperature",
+            rulebase.media["counter"].worst_c,
+            "assumed worst",
+            "room temperature not said, so we took a hot kitchen",
+        )
     else:
         medium = rulebase.media["freezer" if start == "frozen" else "fridge_still"]
-        assume("start_temperature", medium.usual_c, "assumed typical", f"start temperature not said; taken from {medium.name}")
-    assume("salt_target", rulebase.limit("salt_usual"), "assumed typical", "salt wanted not said, so we took the usual")
+        assume(
+            "start_temperature",
+            medium.usual_c,
+            "assumed typical",
+            f"start temperature not said; taken from {medium.name}",
+        )
+    assume(
+        "salt_target",
+        rulebase.limit("salt_usual"),
+        "assumed typical",
+        "salt wanted not said, so we took the usual",
+    )
     if case.word("piece", "arrived") == "pumped":
-        assume("arrived_salt", rulebase.limit("pumped_salt"), "assumed typical", "salt in the pumped meat not said, so we took the usual")
+        assume(
+            "arrived_salt",
+            rulebase.limit("pumped_salt"),
+            "assumed typical",
+            "salt in the pumped meat not said, so we took the usual",
+        )
     return sizes
 
 
@@ -107,10 +171,19 @@ def _step(step: PlanStep, weight: float, case: Case, rulebase: Rulebase) -> Plan
         waits = step.action in WAITS
         place = PLACE_OF_ACTION.get(step.action, "counter")
         temperature = given.get("temperature")
-        if waits and temperature is not None and isinstance(temperature.value, float) and temperature.value <= rulebase.limit("cold_hold_max"):
+        if (
+            waits
+            and temperature is not None
+            and isinstance(temperature.value, float)
+            and temperature.value <= rulebase.limit("cold_hold_max")
+        ):
             place, waits = "fridge_still", False
         note = f"where to {step.action} was not said, so we took {rulebase.media[place].name}"
-        given["place"] = Given(place, "assumed worst" if waits else "assumed typical", note=note if waits or step.action == "bath" else "")
+        given["place"] = Given(
+            place,
+            "assumed worst" if waits else "assumed typical",
+            note=note if waits or step.action == "bath" else "",
+        )
     given |= _temperature(step, given, rulebase)
     given |= _minutes(step, given, rulebase)
     if step.action in ("pan", "grill") and "sides" not in given:
@@ -140,7 +213,11 @@ def _minutes(step: PlanStep, given: Mapping[str, Given], rulebase: Rulebase) -> 
     have = given.get("minutes")
     if have is not None and have.value is not None:
         return {}
-    if "until_core" in given or step.action in NEEDS_TIME or (step.action == "salt" and "place" in step.given):
+    if (
+        "until_core" in given
+        or step.action in NEEDS_TIME
+        or (step.action == "salt" and "place" in step.given)
+    ):
         return {}
     usual = rulebase.trade_words[USUAL_MINUTES].get(step.action, 0.0)
     return {"minutes": Given(float(usual), "assumed typical")}
@@ -155,13 +232,25 @@ def _amount(item: Ingredient, step: PlanStep, weight: float, case: Case, rulebas
     material = rulebase.materials.get(item.what)
     if material is not None and material.kind == "salt" and step.action in ("salt", "marinate"):
         share = case.number("piece", "salt_target", rulebase.limit("salt_usual"))
-        return replace(item, grams=share / 100.0 * weight, note=f"amount of {item.as_written} not said; taken at the salt wanted")
+        return replace(
+            item,
+            grams=share / 100.0 * weight,
+            note=f"amount of {item.as_written} not said; taken at the salt wanted",
+        )
     if item.what in rulebase.tenderisers and rulebase.tenderisers[item.what].strength > 0:
         share = rulebase.parameter("dose_cap_pct")
-        return replace(item, grams=share / 100.0 * weight, note=f"amount of {item.as_written} not said; taken at the most that works")
+        return replace(
+            item,
+            grams=share / 100.0 * weight,
+            note=f"amount of {item.as_written} not said; taken at the most that works",
+        )
     if material is not None and material.salt_pct > 0:
         share = rulebase.parameter("dose_cap_pct")
-        return replace(item, grams=share / 100.0 * weight, note=f"amount of {item.as_written} not said; taken at the same share as pulp")
+        return replace(
+            item,
+            grams=share / 100.0 * weight,
+            note=f"amount of {item.as_written} not said; taken at the same share as pulp",
+        )
     return item
 
 
@@ -185,10 +274,15 @@ def assumptions(case: Case, leave_out: frozenset[str] = frozenset()) -> tuple[st
         if given.origin.startswith("assumed") and f"{subject} {name}" not in leave_out
     ]
     for number, step in enumerate(case.steps, start=1):
-        notes += [f"step {number}: {given.note}" for given in step.given.values() if given.origin.startswith("assumed") and given.note]
+        notes += [
+            f"step {number}: {given.note}"
+            for given in step.given.values()
+            if given.origin.startswith("assumed") and given.note
+        ]
         notes += [f"step {number}: {item.note}" for item in step.ingredients if item.note]
         notes += [
             f"step {number}: nobody said whether the {item.as_written} is raw; we took it as raw"
-            for item in step.ingredients if item.form == "unknown"
+            for item in step.ingredients
+            if item.form == "unknown"
         ]
     return tuple(dict.fromkeys(note for note in notes if note))

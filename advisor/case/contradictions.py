@@ -35,18 +35,26 @@ def _piece(case: Case, rulebase: Rulebase, where: Where) -> Iterator[InputError]
     if cut is not None and animal and cut.animal not in (animal, "any"):
         yield InputError(
             f"The cut '{cut.name}' is {cut.animal.replace('_', ' ')}, but the animal is {animal.replace('_', ' ')}.",
-            "Correct one of the two.", where(("piece", "cut")),
+            "Correct one of the two.",
+            where(("piece", "cut")),
         )
     if case.word("piece", "start_state") == "fridge" and case.number("piece", "out_minutes") > 0:
         yield InputError(
             "The meat is said to be from the fridge and to have been out.",
-            "Write 'start_state: out', or take 'out_minutes' away.", where(("piece", "out_minutes")),
+            "Write 'start_state: out', or take 'out_minutes' away.",
+            where(("piece", "out_minutes")),
         )
     start = case.given("piece", "start_temperature")
-    if case.word("piece", "start_state") == "frozen" and start is not None and isinstance(start.value, float) and start.value > 0:
+    if (
+        case.word("piece", "start_state") == "frozen"
+        and start is not None
+        and isinstance(start.value, float)
+        and start.value > 0
+    ):
         yield InputError(
             "The meat is said to be frozen and warmer than freezing.",
-            "Correct 'start_state' or 'start_temperature'.", where(("piece", "start_temperature")),
+            "Correct 'start_state' or 'start_temperature'.",
+            where(("piece", "start_temperature")),
         )
 
 
@@ -58,25 +66,29 @@ def _steps(case: Case, rulebase: Rulebase, where: Where) -> Iterator[InputError]
         if place and fits is not None and place not in fits:
             yield InputError(
                 f"The step '{step.action}' is said to be in {rulebase.media[place].name}.",
-                "Correct 'do' or 'place'.", where(("steps", index, "place")),
+                "Correct 'do' or 'place'.",
+                where(("steps", index, "place")),
             )
         yield from _until(index, step, where)
         after = step.number("thickness_after")
         if after and thickness and after > thickness:
             yield InputError(
                 "The piece is said to be thicker after the step than before.",
-                "Write a 'thickness_after' below the thickness.", where(("steps", index, "thickness_after")),
+                "Write a 'thickness_after' below the thickness.",
+                where(("steps", index, "thickness_after")),
             )
         depth = step.number("depth")
         if step.action == "score" and thickness and depth >= thickness:
             yield InputError(
                 "The cuts are said to go deeper than the piece is thick.",
-                "Write a smaller 'depth', such as a quarter of the thickness.", where(("steps", index, "depth")),
+                "Write a smaller 'depth', such as a quarter of the thickness.",
+                where(("steps", index, "depth")),
             )
         if after and step.action not in ("pound", "slice", "work", "score"):
             yield InputError(
                 f"'thickness_after' does not belong to '{step.action}'.",
-                "Give the thickness at the top, or use 'do: pound'.", where(("steps", index, "thickness_after")),
+                "Give the thickness at the top, or use 'do: pound'.",
+                where(("steps", index, "thickness_after")),
             )
         if after and thickness:
             thickness = after
@@ -86,13 +98,20 @@ def _until(index: int, step: PlanStep, where: Where) -> Iterator[InputError]:
     until, medium = step.given.get("until_core"), step.given.get("temperature")
     if until is None or not isinstance(until.value, float):
         return
-    if step.action in HEATERS and medium is not None and isinstance(medium.value, float) and until.value >= medium.value:
+    if (
+        step.action in HEATERS
+        and medium is not None
+        and isinstance(medium.value, float)
+        and until.value >= medium.value
+    ):
         yield InputError(
             "The middle cannot become as hot as what surrounds it.",
-            "Write an 'until_core' below 'at', or a hotter 'at'.", where(("steps", index, "until_core")),
+            "Write an 'until_core' below 'at', or a hotter 'at'.",
+            where(("steps", index, "until_core")),
         )
     if step.action not in (*HEATERS, "ice", "chill", "rest", "hold", "thaw"):
         yield InputError(
-            f"'until_core' does not belong to '{step.action}'.", "Use it on a step that heats or cools.",
+            f"'until_core' does not belong to '{step.action}'.",
+            "Use it on a step that heats or cools.",
             where(("steps", index, "until_core")),
         )

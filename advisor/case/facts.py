@@ -7,7 +7,14 @@ from dataclasses import dataclass, field, replace
 from typing import Literal
 
 Origin = Literal[
-    "answered", "written", "assumed worst", "assumed typical", "computed", "concluded", "from the rulebase", "not known"
+    "answered",
+    "written",
+    "assumed worst",
+    "assumed typical",
+    "computed",
+    "concluded",
+    "from the rulebase",
+    "not known",
 ]
 Value = float | str | None
 

@@ -57,13 +57,24 @@ def find_cut(word: str, animal: str, rulebase: Rulebase) -> CutMatch:
         could = tuple(c for c in ambiguous.could_be if rulebase.cuts[c].animal in animals)
         if folded(ambiguous.word) == key and len(could) > 1:
             return CutMatch(None, could_be=could, ask=ambiguous.ask)
-    hits = {rulebase.synonyms[f"cut/{a}:{k}"] for a in animals for k in _variants(key, a) if f"cut/{a}:{k}" in rulebase.synonyms}
+    hits = {
+        rulebase.synonyms[f"cut/{a}:{k}"]
+        for a in animals
+        for k in _variants(key, a)
+        if f"cut/{a}:{k}" in rulebase.synonyms
+    }
     if len(hits) == 1:
         return CutMatch(hits.pop())
     if hits:
         return CutMatch(None, could_be=tuple(sorted(hits)), ask="Which animal is it from?")
-    names = {name.partition(":")[2]: i for name, i in rulebase.synonyms.items() if name.partition(":")[0] in {f"cut/{a}" for a in animals}}
-    near = list(dict.fromkeys(names[n] for n in nearest(key, list(names), most=MOST_OFFERED * 2)))[:MOST_OFFERED]
+    names = {
+        name.partition(":")[2]: i
+        for name, i in rulebase.synonyms.items()
+        if name.partition(":")[0] in {f"cut/{a}" for a in animals}
+    }
+    near = list(dict.fromkeys(names[n] for n in nearest(key, list(names), most=MOST_OFFERED * 2)))[
+        :MOST_OFFERED
+    ]
     return CutMatch(None, near=tuple(near))
 
 

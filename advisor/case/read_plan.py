@@ -24,8 +24,28 @@ TOP_KEYS = ("title", "units", "serve", "piece", "guests", "steps")
 STEP_KEYS: Mapping[str, str] = {"do": "action", "at": "temperature", "for": "minutes"}
 INGREDIENT_KEYS = ("what", "form", "amount")
 NOT_KNOWN = frozenset({"not known", "don't know", "dont know", "unknown", "?", "dk"})
-FORMS = ("fresh", "frozen", "freeze_dried", "dried_powder", "juice", "dried", "cooked", "tinned", "pasteurised")
-FORM_WORDS: Mapping[str, str] = {"raw": "fresh", "canned": "tinned", "tin": "tinned", "powder": "dried_powder", "boiled": "cooked", "bottled": "pasteurised", "blended": "fresh", "grated": "fresh", "pureed": "fresh"}
+FORMS = (
+    "fresh",
+    "frozen",
+    "freeze_dried",
+    "dried_powder",
+    "juice",
+    "dried",
+    "cooked",
+    "tinned",
+    "pasteurised",
+)
+FORM_WORDS: Mapping[str, str] = {
+    "raw": "fresh",
+    "canned": "tinned",
+    "tin": "tinned",
+    "powder": "dried_powder",
+    "boiled": "cooked",
+    "bottled": "pasteurised",
+    "blended": "fresh",
+    "grated": "fresh",
+    "pureed": "fresh",
+}
 MOST_STEPS = 40
 
 
@@ -58,7 +78,11 @@ class _Reader:
         if isinstance(node, Mapping):
             return {str(key): value for key, value in node.items()}
         shown = ".".join(str(part) for part in path) or "The file"
-        self.wrong(path, f"{shown} is not a list of 'name: value' lines.", "Write one fact on each line, such as 'animal: beef'.")
+        self.wrong(
+            path,
+            f"{shown} is not a list of 'name: value' lines.",
+            "Write one fact on each line, such as 'animal: beef'.",
+        )
         return {}
 
     def unknown_key(self, path: tuple[str | int, ...], key: str, known: list[str]) -> None:
@@ -73,7 +97,9 @@ class _Reader:
         if isinstance(raw, str) and folded(raw) in NOT_KNOWN:
             return Given(None, "not known", as_written=raw)
         if isinstance(raw, Mapping | list) or raw is None:
-            self.wrong(path, f"'{name}' has no single value.", f"Write {entry.means} on this line, or 'not known'.")
+            self.wrong(
+                path, f"'{name}' has no single value.", f"Write {entry.means} on this line, or 'not known'."
+            )
             return None
         try:
             if entry.quantity is not None:
@@ -87,9 +113,13 @@ class _Reader:
         if entry.quantity == "count" and not isinstance(raw, str):
             raw = str(raw)
         reading = read_quantity(
-            raw, entry.quantity or "count",
+            raw,
+            entry.quantity or "count",
             words=self.rulebase.trade_words.get(entry.quantity or "", {}),
-            low=entry.low, high=entry.high, name=name.replace("_", " "), where=self.where(path),
+            low=entry.low,
+            high=entry.high,
+            name=name.replace("_", " "),
+            where=self.where(path),
         )
         if entry.quantity in ("length", "mass", "temperature"):
             self.systems.append(reading.system)
@@ -107,12 +137,20 @@ class _Reader:
             found, near = names.find_medium(raw, self.rulebase)
             if found is not None:
                 return Given(found, "written", raw)
-            hint = f"Did you mean {' or '.join(near)}?" if near else "Write fridge, counter, ice bath, bath or oven."
+            hint = (
+                f"Did you mean {' or '.join(near)}?"
+                if near
+                else "Write fridge, counter, ice bath, bath or oven."
+            )
             raise InputError(f"'{raw}' is not a place we know.", hint, self.where(path))
         shown = ", ".join(choice.replace("_", " ") for choice in entry.choices)
         near = names.nearest(raw, [c.replace("_", " ") for c in entry.choices], most=1)
         hint = f"Did you mean '{near[0]}'? " if near else ""
-        raise InputError(f"'{raw}' does not answer '{name.replace('_', ' ')}'.", f"{hint}Write one of: {shown}.", self.where(path))
+        raise InputError(
+            f"'{raw}' does not answer '{name.replace('_', ' ')}'.",
+            f"{hint}Write one of: {shown}.",
+            self.where(path),
+        )
 
     def subject(self, subject: str, node: Any) -> dict[str, Given]:
         given: dict[str, Given] = {}
@@ -131,7 +169,10 @@ class _Reader:
         path: tuple[str | int, ...] = ("steps", index)
         vocabulary = self.rulebase.vocabulary["step"]
         writable = {k: v for k, v in vocabulary.items() if not v.computed}
-        keys = {**{short: long for short, long in STEP_KEYS.items()}, **{k: k for k in writable if k not in STEP_KEYS.values()}}
+        keys = {
+            **{short: long for short, long in STEP_KEYS.items()},
+            **{k: k for k in writable if k not in STEP_KEYS.values()},
+        }
         given: dict[str, Given] = {}
         ingredients: tuple[Ingredient, ...] = ()
         data = self.mapping(path, node)
@@ -147,13 +188,20 @@ class _Reader:
         action = given.pop("action", None)
         if action is None or not isinstance(action.value, str):
             if "do" not in data:
-                self.wrong(path, "This step does not say what is done.", "Begin it with 'do:', for example 'do: marinate'.")
+                self.wrong(
+                    path,
+                    "This step does not say what is done.",
+                    "Begin it with 'do:', for example 'do: marinate'.",
+                )
             return None
         return PlanStep(action.value, given, ingredients, line_of(self.text, path))
 
     def ingredients(self, path: tuple[str | int, ...], node: Any) -> tuple[Ingredient, ...]:
         items = node if isinstance(node, list) else [node]
-        found = [self.ingredient((*path, i) if isinstance(node, list) else path, item) for i, item in enumerate(items)]
+        found = [
+            self.ingredient((*path, i) if isinstance(node, list) else path, item)
+            for i, item in enumerate(items)
+        ]
         return tuple(item for item in found if item is not None)
 
     def ingredient(self, path: tuple[str | int, ...], node: Any) -> Ingredient | None:
@@ -163,20 +211,34 @@ class _Reader:
                 self.unknown_key(path, key, list(INGREDIENT_KEYS))
         word = str(data.get("what", "")).strip()
         if not word:
-            self.wrong(path, "An ingredient without a name.", "Write '{what: pineapple, form: fresh, amount: 60 g}'.")
+            self.wrong(
+                path, "An ingredient without a name.", "Write '{what: pineapple, form: fresh, amount: 60 g}'."
+            )
             return None
         what, near = names.find_ingredient(word, self.rulebase)
         if what is None:
-            hint = f"Did you mean {' or '.join(near)}?" if near else "Name it more plainly, such as 'soy sauce'."
-            self.wrong(path, f"'{word}' is nothing we know.", hint + " For a dry seasoning without salt write 'spice'.")
+            hint = (
+                f"Did you mean {' or '.join(near)}?" if near else "Name it more plainly, such as 'soy sauce'."
+            )
+            self.wrong(
+                path,
+                f"'{word}' is nothing we know.",
+                hint + " For a dry seasoning without salt write 'spice'.",
+            )
             return None
         form = folded(str(data.get("form", ""))).replace(" ", "_")
         form = FORM_WORDS.get(form, form)
         if form and form not in FORMS and form not in {folded(w).replace(" ", "_") for w in NOT_KNOWN}:
-            self.wrong((*path, "form"), f"'{data['form']}' is not a form of {word}.", f"Write one of: {', '.join(FORMS)}, or 'not known'.")
+            self.wrong(
+                (*path, "form"),
+                f"'{data['form']}' is not a form of {word}.",
+                f"Write one of: {', '.join(FORMS)}, or 'not known'.",
+            )
             return None
         form = form if form in FORMS else ("unknown" if what in self.rulebase.tenderisers else "")
-        grams, share = self.amount((*path, "amount"), what, data["amount"]) if "amount" in data else (None, None)
+        grams, share = (
+            self.amount((*path, "amount"), what, data["amount"]) if "amount" in data else (None, None)
+        )
         return Ingredient(what, word, form, grams, share)
 
     def amount(self, path: tuple[str | int, ...], what: str, raw: Any) -> tuple[float | None, float | None]:
@@ -187,12 +249,18 @@ class _Reader:
             return None, None
         try:
             if "%" in text or "percent" in text:
-                return None, read_quantity(text, "percent", low=0, high=100, name="amount", where=self.where(path)).value
+                return None, read_quantity(
+                    text, "percent", low=0, high=100, name="amount", where=self.where(path)
+                ).value
             try:
-                return read_quantity(text, "mass", low=0, high=100000, name="amount", where=self.where(path)).value, None
+                return read_quantity(
+                    text, "mass", low=0, high=100000, name="amount", where=self.where(path)
+                ).value, None
             except InputError as error:
                 try:
-                    millilitres = read_quantity(text, "volume", low=0, high=100000, name="amount", where=self.where(path)).value
+                    millilitres = read_quantity(
+                        text, "volume", low=0, high=100000, name="amount", where=self.where(path)
+                    ).value
                 except InputError:
                     raise error from None
         except InputError as error:
@@ -231,7 +299,15 @@ def read_plan(text: str, rulebase: Rulebase, now: datetime, name: str = "the pla
         where = f"{name}, line {problem.line}" if problem.line else name
         raise PlanErrors([InputError(problem.what, problem.hint, where)]) from problem
     if data is None:
-        raise PlanErrors([InputError("The plan is empty.", "Write at least 'piece:' and 'steps:'; 'advisor demo --file' shows one.", name)])
+        raise PlanErrors(
+            [
+                InputError(
+                    "The plan is empty.",
+                    "Write at least 'piece:' and 'steps:'; 'advisor demo --file' shows one.",
+                    name,
+                )
+            ]
+        )
     top = reader.mapping((), data)
     for key in top:
         if key not in TOP_KEYS:
@@ -255,13 +331,21 @@ def _steps(reader: _Reader, top: Mapping[str, Any]) -> tuple[PlanStep, ...]:
     nodes = top.get("steps")
     if nodes is None:
         if top and not reader.errors:
-            reader.wrong(("steps",), "The plan has no steps.", "Write 'steps:' and below it one '- do: ...' for each step.")
+            reader.wrong(
+                ("steps",),
+                "The plan has no steps.",
+                "Write 'steps:' and below it one '- do: ...' for each step.",
+            )
         return ()
     if not isinstance(nodes, list):
         reader.wrong(("steps",), "'steps' is not a list.", "Begin each step with '- do: ...'.")
         return ()
     if len(nodes) > MOST_STEPS:
-        reader.wrong(("steps",), f"The plan has {len(nodes)} steps.", f"{MOST_STEPS} are the most; check one dish at a time.")
+        reader.wrong(
+            ("steps",),
+            f"The plan has {len(nodes)} steps.",
+            f"{MOST_STEPS} are the most; check one dish at a time.",
+        )
         return ()
     steps = [reader.step(index, node) for index, node in enumerate(nodes)]
     return tuple(step for step in steps if step is not None)
@@ -289,11 +373,17 @@ def _settle_cut(reader: _Reader, case: Case) -> Case:
     cuts = reader.rulebase.cuts
     if match.could_be:
         shown = " or ".join(f"'{cuts[c].name}'" for c in match.could_be)
-        reader.wrong(("piece", "cut"), f"'{given.value}' can mean more than one cut. {match.ask}", f"Write {shown}.")
+        reader.wrong(
+            ("piece", "cut"), f"'{given.value}' can mean more than one cut. {match.ask}", f"Write {shown}."
+        )
     else:
         near = " or ".join(f"'{cuts[c].name}'" for c in match.near)
         hint = f"The nearest we know: {near}." if near else "We know none like it."
-        reader.wrong(("piece", "cut"), f"'{given.value}' is a cut we do not know.", f"{hint} Write one of these, or 'cut: not known'.")
+        reader.wrong(
+            ("piece", "cut"),
+            f"'{given.value}' is a cut we do not know.",
+            f"{hint} Write one of these, or 'cut: not known'.",
+        )
     return case
 
 

@@ -17,7 +17,13 @@ if TYPE_CHECKING:
 
 # Written in metric with this many decimals: finer than any kitchen can measure.
 UNIT_OF = {
-    "temperature": "C", "temperature_difference": "K", "time": "min", "length": "mm", "mass": "g", "volume": "ml", "percent": "%",
+    "temperature": "C",
+    "temperature_difference": "K",
+    "time": "min",
+    "length": "mm",
+    "mass": "g",
+    "volume": "ml",
+    "percent": "%",
 }
 DECIMALS = 6
 
@@ -50,7 +56,9 @@ def _facts(given: Mapping[str, Given], vocabulary: Mapping[str, VocabularyFact])
     return {
         name: _value(entry, vocabulary[name])
         for name, entry in given.items()
-        if not entry.origin.startswith("assumed") and not vocabulary[name].computed and not vocabulary[name].concluded
+        if not entry.origin.startswith("assumed")
+        and not vocabulary[name].computed
+        and not vocabulary[name].concluded
     }
 
 
@@ -80,5 +88,9 @@ def _ingredient(item: Ingredient) -> dict[str, str]:
     if item.share_pct is not None:
         written["amount"] = f"{item.share_pct:.{DECIMALS}f}".rstrip("0").rstrip(".") + " %"
     elif item.grams is not None:
-        written["amount"] = write_quantity(0.0, "mass", "metric", both=False) if item.grams == 0 else f"{item.grams:.{DECIMALS}f}".rstrip("0").rstrip(".") + " g"
+        written["amount"] = (
+            write_quantity(0.0, "mass", "metric", both=False)
+            if item.grams == 0
+            else f"{item.grams:.{DECIMALS}f}".rstrip("0").rstrip(".") + " g"
+        )
     return written

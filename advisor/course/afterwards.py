@@ -69,7 +69,16 @@ def time_facts(
     """Add up the clocks: warm and cold, raw and cooked, sealed and not [min]."""
     cold, hot = rulebase.limit("cold_hold_max"), rulebase.limit("hot_hold_min")
     sums = dict.fromkeys(
-        ("warm_raw_minutes", "raw_cold_minutes", "warm_cooked_minutes", "cold_days", "sealed_cold", "sealed_aromatic_cold", "acid_minutes"), 0.0
+        (
+            "warm_raw_minutes",
+            "raw_cold_minutes",
+            "warm_cooked_minutes",
+            "cold_days",
+            "sealed_cold",
+            "sealed_aromatic_cold",
+            "acid_minutes",
+        ),
+        0.0,
     )
     sums["warm_raw_minutes"] += case.number("piece", "out_minutes")
     raw = True

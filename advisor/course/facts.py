@@ -66,13 +66,19 @@ def course_facts(case: Case, rulebase: Rulebase) -> Computed:
         step = full.steps[index]
         values["unplaced"] = (
             f"step {index + 1} ({step.action.replace('_', ' ')}) has no {'time' if name == 'minutes' else 'temperature'}",
-            "advisor.case.complete.missing", (),
+            "advisor.case.complete.missing",
+            (),
         )
     facts = FactSet(
-        piece=_said("piece", full, rulebase), guests=_said("guests", full, rulebase),
-        course={name: Fact("course", name, value, "computed", by=by, inputs=inputs) for name, (value, by, inputs) in values.items()},
+        piece=_said("piece", full, rulebase),
+        guests=_said("guests", full, rulebase),
+        course={
+            name: Fact("course", name, value, "computed", by=by, inputs=inputs)
+            for name, (value, by, inputs) in values.items()
+        },
         steps=tuple(
-            step_facts(index, full, roles[index], laid[index], course, rulebase) for index in range(len(full.steps))
+            step_facts(index, full, roles[index], laid[index], course, rulebase)
+            for index in range(len(full.steps))
         ),
     )
     return Computed(full, course, roles, facts, salt)
@@ -91,7 +97,9 @@ def _said(subject: str, case: Case, rulebase: Rulebase) -> dict[str, Fact]:
     if subject == "piece":
         cut = cut_of(case, rulebase)
         for name, value in (("toughness", cut.toughness), ("collagen", cut.collagen), ("grain", cut.grain)):
-            facts[name] = Fact(subject, name, value, "from the rulebase", note=cut.name, inputs=("piece.cut",))
+            facts[name] = Fact(
+                subject, name, value, "from the rulebase", note=cut.name, inputs=("piece.cut",)
+            )
     return facts
 
 
@@ -111,7 +119,12 @@ def _roles(case: Case, course: Course | None, rulebase: Rulebase) -> tuple[str, 
         elif raw:
             waits = step.action in ("hold", "marinate", "salt", "brine", "thaw", "rest", "chill", "ice")
             roles.append("raw_hold" if waits else "work")
-        elif step.action in ("ice", "chill") or (step.action == "hold" and leg is not None and float(leg.centre_c[0]) > cold and leg.medium_c <= cold):
+        elif step.action in ("ice", "chill") or (
+            step.action == "hold"
+            and leg is not None
+            and float(leg.centre_c[0]) > cold
+            and leg.medium_c <= cold
+        ):
             roles.append("cool")
         else:
             roles.append("cooked_hold" if step.action in ("hold", "rest") else "work")
@@ -136,10 +149,16 @@ def phases(roles: tuple[str, ...]) -> tuple[tuple[int, int], ...]:
 Values = dict[str, tuple[Value, str, tuple[str, ...]]]
 
 
-def _walked_facts(case: Case, course: Course, roles: tuple[str, ...], laid: tuple[Lies, ...], rulebase: Rulebase) -> Values:
+def _walked_facts(
+    case: Case, course: Course, roles: tuple[str, ...], laid: tuple[Lies, ...], rulebase: Rulebase
+) -> Values:
     from advisor.course.afterwards import cooling_facts, time_facts
 
-    inputs = ("piece.thickness", "piece.start_temperature", *(f"step{n}.{x}" for n in range(1, len(roles) + 1) for x in ("temperature", "minutes")))
+    inputs = (
+        "piece.thickness",
+        "piece.start_temperature",
+        *(f"step{n}.{x}" for n in range(1, len(roles) + 1) for x in ("temperature", "minutes")),
+    )
     values: Values = {}
 
     def put(name: str, value: Value, by: str) -> None:
@@ -150,7 +169,9 @@ def _walked_facts(case: Case, course: Course, roles: tuple[str, ...], laid: tupl
     killed = germs.kill(course.cold_start, heated, animal, rulebase)
     put("kill_share", killed.share, "advisor.science.lethality.log_kill")
     put("kill_germ", killed.germ, "advisor.course.germs.kill")
-    bird = {"chicken": ("chicken_7_log",), "turkey": ("turkey_7_log",)}.get(animal, ("chicken_7_log", "turkey_7_log"))
+    bird = {"chicken": ("chicken_7_log",), "turkey": ("turkey_7_log",)}.get(
+        animal, ("chicken_7_log", "turkey_7_log")
+    )
     tables = {
         "broken": official.rows(("non_intact_chart", "meat_6_5_log"), rulebase),
         "whole": official.rows(("intact_chart", "roast_table"), rulebase),
@@ -164,18 +185,29 @@ def _walked_facts(case: Case, course: Course, roles: tuple[str, ...], laid: tupl
         put(f"{name}_needs", stand.needs_min, by)
         put(f"{name}_held", stand.held_min, by)
     for name, alone in (("chart_share", "non_intact_chart"), ("bird_chart_share", "poultry_165")):
-        put(name, official.standing(course.cold_start, heated, official.rows((alone,), rulebase)).share, "advisor.course.official.standing")
+        put(
+            name,
+            official.standing(course.cold_start, heated, official.rows((alone,), rulebase)).share,
+            "advisor.course.official.standing",
+        )
     put("core_peak", _core_peak(course.cold_start), "advisor.science.conduction.centre")
     put("surface_peak", _surface_peak(case, course.slow), "advisor.science.conduction.surface")
     for name, value in _growth(case, course.slow, roles, laid, rulebase).items():
         put(name, value, "advisor.science.growth.log_growth")
     for name, value in _come_up(case, course.slow, roles, rulebase).items():
         put(name, value, "advisor.science.stays.time_between")
-    for name, value in {**cooling_facts(course.slow, roles, rulebase), **time_facts(case, course.slow, roles, laid, rulebase)}.items():
+    for name, value in {
+        **cooling_facts(course.slow, roles, rulebase),
+        **time_facts(case, course.slow, roles, laid, rulebase),
+    }.items():
         put(name, value, "advisor.course.afterwards")
     soft = softened(case, course.typical, softeners(case, rulebase), rulebase)
     put("enzyme_work", soft.work, "advisor.science.enzyme.enzyme_work")
-    put("mush_share", soft.work / (rulebase.parameter("half_work") * rulebase.parameter("mush_work_factor")), "advisor.science.enzyme.enzyme_work")
+    put(
+        "mush_share",
+        soft.work / (rulebase.parameter("half_work") * rulebase.parameter("mush_work_factor")),
+        "advisor.science.enzyme.enzyme_work",
+    )
     put("enzyme_left", soft.left, "advisor.science.enzyme.remaining_activity")
     put("enzyme_bath_minutes", soft.hot_minutes, "advisor.science.enzyme.remaining_activity")
     put("enzyme_depth", soft.depth_mm, "advisor.science.salt.penetration_depth_m")
@@ -213,7 +245,9 @@ def _sear_rise(case: Case, walked: Walked) -> float:
     return max(0.0, float(np.max(walked.centre(first=sear.step))) - float(sear.centre_c[0]))
 
 
-def _growth(case: Case, walked: Walked, roles: tuple[str, ...], laid: tuple[Lies, ...], rulebase: Rulebase) -> dict[str, Value]:
+def _growth(
+    case: Case, walked: Walked, roles: tuple[str, ...], laid: tuple[Lies, ...], rulebase: Rulebase
+) -> dict[str, Value]:
     cooks = frozenset(index for index, role in enumerate(roles) if role == "cook")
     floor, ceiling = rulebase.no_kill_credit_below_c, rulebase.limit("growth_ceiling")
     spots = germs.places(walked.legs, cooks)
@@ -224,28 +258,41 @@ def _growth(case: Case, walked: Walked, roles: tuple[str, ...], laid: tuple[Lies
     out, out_germ = germs.worst_growth(spots.times_s, outside, raw, cooked=False, ceiling=ceiling)
     core, core_germ = germs.worst_growth(spots.times_s, inside, raw, cooked=False, ceiling=ceiling)
     found: dict[str, Value] = {
-        "raw_growth_log": out, "raw_growth_germ": out_germ,
-        "raw_growth_inside_log": core, "raw_growth_inside_germ": core_germ,
-        "staph_growth_log": germs.worst_growth(spots.times_s, outside, staph, cooked=False, ceiling=ceiling)[0],
-        "staph_growth_inside_log": germs.worst_growth(spots.times_s, inside, staph, cooked=False, ceiling=ceiling)[0],
+        "raw_growth_log": out,
+        "raw_growth_germ": out_germ,
+        "raw_growth_inside_log": core,
+        "raw_growth_inside_germ": core_germ,
+        "staph_growth_log": germs.worst_growth(spots.times_s, outside, staph, cooked=False, ceiling=ceiling)[
+            0
+        ],
+        "staph_growth_inside_log": germs.worst_growth(
+            spots.times_s, inside, staph, cooked=False, ceiling=ceiling
+        )[0],
     }
     last = last_cook(case)
     after = tuple(leg for leg in walked.legs if last is not None and leg.step > last)
     found["spore_growth_log"] = _growth_after(after, [rulebase.organisms["c_perfringens"]], ceiling)
     sealed = tuple(
-        leg for leg in walked.legs if laid[leg.step].sealed and roles[leg.step] in ("raw_hold", "work", "cooked_hold", "cool", "hot_hold")
+        leg
+        for leg in walked.legs
+        if laid[leg.step].sealed
+        and roles[leg.step] in ("raw_hold", "work", "cooked_hold", "cool", "hot_hold")
         and (leg.medium_c > rulebase.limit("cold_hold_max") or roles[leg.step] == "cool")
     )
     anaerobes = [o for o in rulebase.organisms.values() if "sealed" in o.concern]
     raw_sealed = tuple(leg for leg in sealed if roles[leg.step] in ("raw_hold", "work"))
     found["sealed_growth_log"] = max(
         _growth_after(raw_sealed, anaerobes, ceiling, cooked=False),
-        _growth_after(tuple(leg for leg in sealed if roles[leg.step] not in ("raw_hold", "work")), anaerobes, ceiling),
+        _growth_after(
+            tuple(leg for leg in sealed if roles[leg.step] not in ("raw_hold", "work")), anaerobes, ceiling
+        ),
     )
     return found
 
 
-def _growth_after(legs: tuple[Leg, ...], organisms: list[Organism], ceiling: float, *, cooked: bool = True) -> float:
+def _growth_after(
+    legs: tuple[Leg, ...], organisms: list[Organism], ceiling: float, *, cooked: bool = True
+) -> float:
     if not legs:
         return 0.0
     spots = germs.places(legs, frozenset())

@@ -31,7 +31,9 @@ class Kill:
     germ: str
 
 
-def kill(walks: tuple[Walked, ...], phases: tuple[tuple[int, int], ...], animal: str, rulebase: Rulebase) -> Kill:
+def kill(
+    walks: tuple[Walked, ...], phases: tuple[tuple[int, int], ...], animal: str, rulebase: Rulebase
+) -> Kill:
     """Kill at the middle, as a share of the target of the germ that lags most.
 
     Parameters
@@ -57,11 +59,16 @@ def kill(walks: tuple[Walked, ...], phases: tuple[tuple[int, int], ...], animal:
                     continue
                 reached = max(
                     (
-                        float(log_kill(
-                            walked.times(first=first, last=last), walked.centre(first=first, last=last),
-                            d_ref_s=data.d_ref_min * 60.0, ref_c=data.ref_c, z_c=data.z_c,
-                            floor_c=rulebase.no_kill_credit_below_c,
-                        )[-1])
+                        float(
+                            log_kill(
+                                walked.times(first=first, last=last),
+                                walked.centre(first=first, last=last),
+                                d_ref_s=data.d_ref_min * 60.0,
+                                ref_c=data.ref_c,
+                                z_c=data.z_c,
+                                floor_c=rulebase.no_kill_credit_below_c,
+                            )[-1]
+                        )
                         for first, last in phases
                     ),
                     default=0.0,
@@ -76,7 +83,12 @@ def curve(organism: Organism, *, cooked: bool) -> GrowthCurve:
     """Growth curve of an organism, with its lag before or after cooking."""
     growth = organism.growth
     return GrowthCurve(
-        growth.t_min_c, growth.t_opt_c, growth.t_max_c, growth.mu_opt_per_h, growth.floor_c, growth.ceiling_c,
+        growth.t_min_c,
+        growth.t_opt_c,
+        growth.t_max_c,
+        growth.mu_opt_per_h,
+        growth.floor_c,
+        growth.ceiling_c,
         growth.lag_h0_after_cooking if cooked else growth.lag_h0_raw,
     )
 

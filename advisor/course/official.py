@@ -54,7 +54,9 @@ def standing(
     for walked in walks:
         best = Standing(0.0, lowest.temp_c, lowest.seconds / MINUTE, 0.0)
         for first, last in phases:
-            row, dwell, share = best_row(walked.times(first=first, last=last), walked.centre(first=first, last=last), table)
+            row, dwell, share = best_row(
+                walked.times(first=first, last=last), walked.centre(first=first, last=last), table
+            )
             if share > best.share:
                 best = Standing(share, row.temp_c, row.seconds / MINUTE, dwell / MINUTE)
         if worst is None or best.share < worst.share:

@@ -29,7 +29,12 @@ def plan_facts(case: Case, salt: Seasoned, rulebase: Rulebase) -> Values:
     """Facts of the plan as a whole."""
     actions = [step.action for step in case.steps]
     enzymes = [item for step in case.steps for item in step.ingredients if live_share(item, rulebase) > 0]
-    kinds = {rulebase.tenderisers[i.what].kind for s in case.steps for i in s.ingredients if i.what in rulebase.tenderisers}
+    kinds = {
+        rulebase.tenderisers[i.what].kind
+        for s in case.steps
+        for i in s.ingredients
+        if i.what in rulebase.tenderisers
+    }
     marinated = any(step.action in ("marinate", "brine") for step in case.steps)
     found: dict[str, Value] = {
         "has_cook": yes_no(last_cook(case) is not None),
@@ -56,7 +61,10 @@ def plan_facts(case: Case, salt: Seasoned, rulebase: Rulebase) -> Values:
         "salt_depth": salt.depth_mm,
         "nitrite_ppm": salt.nitrite_ppm,
     }
-    return {name: (value, PLAN, tuple(f"step{n}.action" for n in range(1, len(actions) + 1))) for name, value in found.items()}
+    return {
+        name: (value, PLAN, tuple(f"step{n}.action" for n in range(1, len(actions) + 1)))
+        for name, value in found.items()
+    }
 
 
 def _dried(actions: list[str]) -> bool:
@@ -85,7 +93,9 @@ def step_facts(
         for name, given in step.given.items()
     }
 
-    def put(name: str, value: Value, by: str = PLAN, origin: Origin = "computed", inputs: tuple[str, ...] = ()) -> None:
+    def put(
+        name: str, value: Value, by: str = PLAN, origin: Origin = "computed", inputs: tuple[str, ...] = ()
+    ) -> None:
         if value is not None:
             facts[name] = Fact(subject, name, value, origin, by=by, inputs=inputs)
 
@@ -119,19 +129,50 @@ def step_facts(
 
 def _ingredient_facts(step: PlanStep, case: Case, rulebase: Rulebase) -> Mapping[str, Value]:
     weight = case.number("piece", "weight", 1.0)
-    enzymatic = [i for i in step.ingredients if i.what in rulebase.tenderisers and rulebase.tenderisers[i.what].strength > 0]
+    enzymatic = [
+        i
+        for i in step.ingredients
+        if i.what in rulebase.tenderisers and rulebase.tenderisers[i.what].strength > 0
+    ]
     live = [i for i in enzymatic if live_share(i, rulebase) > 0]
-    soda = sum(i.grams or 0.0 for i in step.ingredients if i.what in rulebase.tenderisers and rulebase.tenderisers[i.what].kind == "alkali")
+    soda = sum(
+        i.grams or 0.0
+        for i in step.ingredients
+        if i.what in rulebase.tenderisers and rulebase.tenderisers[i.what].kind == "alkali"
+    )
     proven = [i for i in live if rulebase.tenderisers[i.what].enzyme != "unproven"]
-    state = "none" if not enzymatic else "heated" if not live else "unknown" if any(i.form == "unknown" for i in live) else "raw"
+    state = (
+        "none"
+        if not enzymatic
+        else "heated"
+        if not live
+        else "unknown"
+        if any(i.form == "unknown" for i in live)
+        else "raw"
+    )
     adds = "no" if not enzymatic else "heated" if not live else "yes" if proven else "unproven"
     return {
         "fruit_state": state,
         "adds_enzyme": adds,
-        "adds_latex_kin": yes_no(any(i.what in rulebase.tenderisers and rulebase.tenderisers[i.what].latex for i in step.ingredients)),
+        "adds_latex_kin": yes_no(
+            any(
+                i.what in rulebase.tenderisers and rulebase.tenderisers[i.what].latex
+                for i in step.ingredients
+            )
+        ),
         "pulp_pct": 100.0 * sum(i.grams or 0.0 for i in live) / weight if live else None,
-        "cures": yes_no(any(i.what in rulebase.materials and rulebase.materials[i.what].kind == "curing_salt" for i in step.ingredients)),
+        "cures": yes_no(
+            any(
+                i.what in rulebase.materials and rulebase.materials[i.what].kind == "curing_salt"
+                for i in step.ingredients
+            )
+        ),
         "adds_soda": yes_no(soda > 0),
         "soda_pct": 100.0 * soda / weight if soda else None,
-        "adds_acid": yes_no(any(i.what in rulebase.tenderisers and rulebase.tenderisers[i.what].kind in ("acid", "dairy") for i in step.ingredients)),
+        "adds_acid": yes_no(
+            any(
+                i.what in rulebase.tenderisers and rulebase.tenderisers[i.what].kind in ("acid", "dairy")
+                for i in step.ingredients
+            )
+        ),
     }

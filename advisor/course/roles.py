@@ -14,7 +14,23 @@ SEARS = frozenset({"pan", "grill"})
 WAITS = frozenset({"hold", "marinate", "salt", "brine", "thaw", "rest", "chill", "ice", "hot_hold"})
 WET = frozenset({"marinate", "brine", "bath", "braise", "thaw", "inject", "tumble", "ice"})
 # What opens a bag or uncovers the meat.
-OPENS = frozenset({"dry", "pan", "grill", "slice", "serve", "wipe", "score", "needle", "pound", "inject", "oven", "rest", "tumble"})
+OPENS = frozenset(
+    {
+        "dry",
+        "pan",
+        "grill",
+        "slice",
+        "serve",
+        "wipe",
+        "score",
+        "needle",
+        "pound",
+        "inject",
+        "oven",
+        "rest",
+        "tumble",
+    }
+)
 DEAD_FORMS = frozenset({"cooked", "tinned", "pasteurised"})
 
 
@@ -56,7 +72,13 @@ def softeners(case: Case, rulebase: Rulebase) -> tuple[Softener, ...]:
     """List everything with live enzyme that the plan puts on, in order."""
     weight = case.number("piece", "weight", 1.0)
     return tuple(
-        Softener(item.what, item.as_written or item.what, index, 100.0 * (item.grams or 0.0) / weight, live_share(item, rulebase))
+        Softener(
+            item.what,
+            item.as_written or item.what,
+            index,
+            100.0 * (item.grams or 0.0) / weight,
+            live_share(item, rulebase),
+        )
         for index, step in enumerate(case.steps)
         for item in step.ingredients
         if live_share(item, rulebase) > 0
@@ -81,7 +103,11 @@ def lies(case: Case, rulebase: Rulebase) -> tuple[Lies, ...]:
         if step.action == "bag":
             sealed = True
         aromatic = aromatic or any(is_raw_aromatic(item, rulebase) for item in step.ingredients)
-        kinds = {rulebase.tenderisers[item.what].kind for item in step.ingredients if item.what in rulebase.tenderisers}
+        kinds = {
+            rulebase.tenderisers[item.what].kind
+            for item in step.ingredients
+            if item.what in rulebase.tenderisers
+        }
         acid, soda = acid or bool(kinds & {"acid", "dairy"}), soda or "alkali" in kinds
         softener = softener or any(live_share(item, rulebase) > 0 for item in step.ingredients)
         found.append(Lies(_sealed_in(step, sealed=sealed), aromatic, acid, soda, softener))

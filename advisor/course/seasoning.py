@@ -56,9 +56,17 @@ def seasoned(case: Case, walked: Walked | None, rulebase: Rulebase) -> Seasoned:
             material = rulebase.materials.get(item.what)
             if material is not None and material.nitrite_pct:
                 # Without an amount the worst plausible is that it stands in for the salt.
-                grams = item.grams if item.grams is not None else case.number("piece", "salt_target") / 100 * weight
+                grams = (
+                    item.grams
+                    if item.grams is not None
+                    else case.number("piece", "salt_target") / 100 * weight
+                )
                 nitrite += grams * material.nitrite_pct / 100.0 / weight * PPM
-    centre, depth = _spread(case, walked, rulebase) if walked is not None and sources else (1.0 if not sources else 0.0, 0.0)
+    centre, depth = (
+        _spread(case, walked, rulebase)
+        if walked is not None and sources
+        else (1.0 if not sources else 0.0, 0.0)
+    )
     return Seasoned(sum(pct for _, pct in sources), tuple(sources), centre, depth, nitrite)
 
 
@@ -74,7 +82,11 @@ def _sources(step: PlanStep, weight: float, rulebase: Rulebase) -> list[tuple[st
     salt = sum(grams for _, grams in salts)
     if step.action == "inject":
         kept = rulebase.parameter("injection_kept_salt_only")
-        return [("the injected brine", step.number("pump_pct") * kept * salt / liquid)] if salt and liquid else []
+        return (
+            [("the injected brine", step.number("pump_pct") * kept * salt / liquid)]
+            if salt and liquid
+            else []
+        )
     return [("the brine", 100.0 * salt / (weight + liquid))] if salt else []
 
 
@@ -86,7 +98,12 @@ def salt_share(what: str, rulebase: Rulebase) -> float:
 
 def _spread(case: Case, walked: Walked, rulebase: Rulebase) -> tuple[float, float]:
     first = next(
-        (i for i, step in enumerate(case.steps) if any(salt_share(item.what, rulebase) > 0 for item in step.ingredients)), None
+        (
+            i
+            for i, step in enumerate(case.steps)
+            if any(salt_share(item.what, rulebase) > 0 for item in step.ingredients)
+        ),
+        None,
     )
     last = first_cook(case)
     if first is None or (last is not None and first >= last):
@@ -96,9 +113,13 @@ def _spread(case: Case, walked: Walked, rulebase: Rulebase) -> tuple[float, floa
     top = rulebase.parameter("salt_model_up_to_c")
     travelled = sum(
         salt_diffusivity(
-            min(float(np.mean(leg.centre_c)), top), low, rulebase.parameter("salt_reference_c"),
+            min(float(np.mean(leg.centre_c)), top),
+            low,
+            rulebase.parameter("salt_reference_c"),
             rulebase.parameter("salt_activation_kj_mol"),
-        ) * leg.minutes * 60.0
+        )
+        * leg.minutes
+        * 60.0
         for leg in legs
     )
     if any(case.steps[leg.step].action == "inject" for leg in legs):

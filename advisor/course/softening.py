@@ -69,10 +69,14 @@ def loss_rate(loss: Loss | None, temps_c: FloatArray) -> FloatArray:
     if loss is None:
         return np.zeros_like(temps_c)
     if loss.form == "arrhenius":
-        return arrhenius_loss_rate(temps_c, (loss.prefactor_per_min or 0.0) / MINUTE, loss.activation_kj_mol or 0.0)
+        return arrhenius_loss_rate(
+            temps_c, (loss.prefactor_per_min or 0.0) / MINUTE, loss.activation_kj_mol or 0.0
+        )
     if loss.form == "eyring":
         return eyring_loss_rate(temps_c, loss.enthalpy_kj_mol or 0.0, loss.entropy_j_mol_k or 0.0)
-    return reference_loss_rate(temps_c, (loss.rate_per_h or 0.0) / HOUR, loss.ref_c or 0.0, loss.activation_kj_mol or 0.0)
+    return reference_loss_rate(
+        temps_c, (loss.rate_per_h or 0.0) / HOUR, loss.ref_c or 0.0, loss.activation_kj_mol or 0.0
+    )
 
 
 def _alive(walked: Walked, softener: Softener, protection: float, rulebase: Rulebase) -> FloatArray:
@@ -89,10 +93,17 @@ def _work(
     dose *= tenderiser.strength * softener.live
     times, temps = walked.times(first=softener.step), walked.outside(first=softener.step)
     activity = partial(
-        relative_activity, activation_kj_mol=rulebase.parameter("activation_kj_mol"), ref_c=rulebase.parameter("reference_c")
+        relative_activity,
+        activation_kj_mol=rulebase.parameter("activation_kj_mol"),
+        ref_c=rulebase.parameter("reference_c"),
     )
     done = enzyme_work(
-        times, temps, activity, loss_rate(tenderiser.loss, temps), dose_strength=dose, protection_factor=protection
+        times,
+        temps,
+        activity,
+        loss_rate(tenderiser.loss, temps),
+        dose_strength=dose,
+        protection_factor=protection,
     )
     total, share, reached = 0.0, 1.0, 0.0
     for wiped_at in _wipes(case, walked, softener):

@@ -177,7 +177,9 @@ def surroundings(step: PlanStep, rulebase: Rulebase) -> tuple[float, float]:
     return temperature, medium.surface_h_w_m2k
 
 
-def _leg(body: ThermalBody, cells: FloatArray, index: int, step: PlanStep, now: float, rulebase: Rulebase) -> Leg:
+def _leg(
+    body: ThermalBody, cells: FloatArray, index: int, step: PlanStep, now: float, rulebase: Rulebase
+) -> Leg:
     medium_c, surface_h = surroundings(step, rulebase)
     reached = True
     if step.action == "thaw":
@@ -194,7 +196,13 @@ def _leg(body: ThermalBody, cells: FloatArray, index: int, step: PlanStep, now: 
     times = _moments(seconds, fine=step.action in COOKS)
     inside = leg(body, cells, medium_felt, surface_h, times)
     return Leg(
-        index, now + times, medium_c, inside, centre(inside), surface(body, inside, medium_felt, surface_h), reached
+        index,
+        now + times,
+        medium_c,
+        inside,
+        centre(inside),
+        surface(body, inside, medium_felt, surface_h),
+        reached,
     )
 
 

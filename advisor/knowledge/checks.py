@@ -46,13 +46,19 @@ def checked_rules(
         for index, rule in enumerate(files.section(file, "rules", list[r.Rule])):
             path: tuple[str | int, ...] = ("rules", index)
             if rule.id in found:
-                raise files.error(file, path, f"The rule '{rule.id}' stands twice.", "Ids are never used again.")
+                raise files.error(
+                    file, path, f"The rule '{rule.id}' stands twice.", "Ids are never used again."
+                )
             if not RULE_ID.match(rule.id):
-                raise files.error(file, path, f"'{rule.id}' is no rule id.", "Write subject.name, in lower case.")
+                raise files.error(
+                    file, path, f"'{rule.id}' is no rule id.", "Write subject.name, in lower case."
+                )
             try:
                 alternatives = parse_when(rule.when, vocabulary, limits)
             except ConditionError as error:
-                raise files.error(file, (*path, "when"), f"Rule '{rule.id}': {error.what}", error.hint) from error
+                raise files.error(
+                    file, (*path, "when"), f"Rule '{rule.id}': {error.what}", error.hint
+                ) from error
             _check_rule(files, file, path, rule, vocabulary, limits, sources)
             found[rule.id] = (rule, alternatives, file, index)
     strata = _strata(files, found)
@@ -77,16 +83,32 @@ def _check_rule(
     conclusion = rule.concludes
     kinds = [conclusion.verdict is not None, bool(conclusion.fact), bool(conclusion.technique)]
     if sum(kinds) != 1:
-        raise wrong("concludes", "it must conclude one thing.", "Give verdict and signal, or fact and value, or technique and fit.")
+        raise wrong(
+            "concludes",
+            "it must conclude one thing.",
+            "Give verdict and signal, or fact and value, or technique and fit.",
+        )
     if conclusion.verdict is not None and conclusion.signal is None:
-        raise wrong("concludes", "a verdict needs a signal word.", "Add signal: DANGER, WARNING, CAUTION or NOTICE.")
+        raise wrong(
+            "concludes", "a verdict needs a signal word.", "Add signal: DANGER, WARNING, CAUTION or NOTICE."
+        )
     if conclusion.fact:
         subject, _, fact = conclusion.fact.partition(" ")
         entry = vocabulary.get(subject, {}).get(fact)
         if entry is None or not entry.concluded or conclusion.value not in entry.choices:
-            raise wrong("concludes", f"'{conclusion.fact}: {conclusion.value}' is not a fact a rule may conclude.", "Mark it 'concluded: true' in the vocabulary, with this choice.")
-    if rule.concern == "safety" and conclusion.verdict in ("change", "stop") and not (rule.mend or rule.no_mend):
-        raise wrong("mend", "a safety rule says how it is mended, or that it cannot be.", "Add 'mend:' or 'no_mend:'.")
+            raise wrong(
+                "concludes",
+                f"'{conclusion.fact}: {conclusion.value}' is not a fact a rule may conclude.",
+                "Mark it 'concluded: true' in the vocabulary, with this choice.",
+            )
+    if (
+        rule.concern == "safety"
+        and conclusion.verdict in ("change", "stop")
+        and not (rule.mend or rule.no_mend)
+    ):
+        raise wrong(
+            "mend", "a safety rule says how it is mended, or that it cannot be.", "Add 'mend:' or 'no_mend:'."
+        )
     if rule.concern == "safety" and conclusion.verdict in ("change", "stop") and rule.caution is None:
         raise wrong("caution", "a safety rule carries its caution.", "Add hazard, consequence and instead.")
     for cite in rule.source:
@@ -100,15 +122,21 @@ def _check_rule(
     for key, text in texts.items():
         for name in PLACEHOLDER.findall(text):
             if not _known_placeholder(name, vocabulary, limits):
-                raise wrong(key, f"'{{{name}}}' names no fact and no limit.", "Write {subject.fact} or {limit_name}.")
+                raise wrong(
+                    key, f"'{{{name}}}' names no fact and no limit.", "Write {subject.fact} or {limit_name}."
+                )
         bare = PLACEHOLDER.sub("", text)
         if re.search(r"\d", bare):
-            raise wrong(key, f"a number stands in the text: '{bare.strip()[:60]}'.", "Name a limit in braces instead.")
+            raise wrong(
+                key, f"a number stands in the text: '{bare.strip()[:60]}'.", "Name a limit in braces instead."
+            )
     for mend in rule.mend:
         subject, _, fact = mend.change.partition(" ")
         if not _changeable(subject, fact, vocabulary):
             raise wrong(
-                "mend", f"'{mend.change}' cannot be changed.", "Name a fact of the piece, the guests, or of steps by role or action."
+                "mend",
+                f"'{mend.change}' cannot be changed.",
+                "Name a fact of the piece, the guests, or of steps by role or action.",
             )
 
 
@@ -158,7 +186,9 @@ def _strata(
         if not moved:
             return strata
     rule, _, file, index = found[max(strata, key=lambda name: strata[name])]
-    raise files.error(file, ("rules", index), f"Rule '{rule.id}' needs its own conclusion.", "Break the circle of rules.")
+    raise files.error(
+        file, ("rules", index), f"Rule '{rule.id}' needs its own conclusion.", "Break the circle of rules."
+    )
 
 
 def check_question(
@@ -169,7 +199,9 @@ def check_question(
     subject, _, fact = question.fact.partition(" ")
     entry = vocabulary.get(subject, {}).get(fact)
     if entry is None and question.fact not in ("goal serve", "steps softeners"):
-        raise files.error("questions.yaml", path, f"'{question.fact}' is not in the vocabulary.", "Add it there.")
+        raise files.error(
+            "questions.yaml", path, f"'{question.fact}' is not in the vocabulary.", "Add it there."
+        )
     if question.when:
         try:
             parse_when(question.when, vocabulary, limits)
@@ -196,14 +228,20 @@ def check_sources(
         cited += [(f"organism {name}", organism.growth.source)]
         cited += [(f"organism {name}", kill.source) for kill in organism.kill]
     groups: list[tuple[str, Mapping[str, Any]]] = [
-        ("tenderiser", tenderisers), ("material", materials), ("medium", media), ("cut", cuts), ("table", tables),
+        ("tenderiser", tenderisers),
+        ("material", materials),
+        ("medium", media),
+        ("cut", cuts),
+        ("table", tables),
     ]
     for kind, group in groups:
         cited += [(f"{kind} {name}", entry.source) for name, entry in group.items()]
     for owner, names in cited:
         for name in [names] if isinstance(names, str) else names:
             if name not in sources:
-                raise files.error("sources.yaml", (), f"The {owner} cites '{name}', which is not listed.", "Add it.")
+                raise files.error(
+                    "sources.yaml", (), f"The {owner} cites '{name}', which is not listed.", "Add it."
+                )
 
 
 def synonyms(
@@ -233,8 +271,10 @@ def synonyms(
                 key = f"{kind}:{word}"
                 if names.get(key, entry_id) != entry_id and word not in doubtful:
                     raise files.error(
-                        "meats/beef.yaml" if kind.startswith("cut") else "materials.yaml", (),
-                        f"'{word}' means both {names[key]} and {entry_id}.", "Declare it under 'ambiguous:'.",
+                        "meats/beef.yaml" if kind.startswith("cut") else "materials.yaml",
+                        (),
+                        f"'{word}' means both {names[key]} and {entry_id}.",
+                        "Declare it under 'ambiguous:'.",
                     )
                 names.setdefault(key, entry_id)
     return names

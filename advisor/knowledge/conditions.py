@@ -19,7 +19,15 @@ if TYPE_CHECKING:
     from advisor.knowledge.records import Limit, Subject, VocabularyFact
 
 Comparison = Literal[
-    "is", "is not", "is one of", "is over", "is at least", "is under", "is at most", "is known", "is not known"
+    "is",
+    "is not",
+    "is one of",
+    "is over",
+    "is at least",
+    "is under",
+    "is at most",
+    "is known",
+    "is not known",
 ]
 # Longest first, so that "is not known" is not read as "is not".
 COMPARISONS: tuple[Comparison, ...] = (
@@ -108,7 +116,8 @@ def parse_condition(
     if entry is None:
         near = ", ".join(sorted(vocabulary[subject])[:6])
         raise ConditionError(
-            f"The vocabulary has no fact '{subject} {fact}'.", f"Add it to vocabulary.yaml, or use one like: {near}."
+            f"The vocabulary has no fact '{subject} {fact}'.",
+            f"Add it to vocabulary.yaml, or use one like: {near}.",
         )
     comparison = next((c for c in COMPARISONS if rest == c or rest.startswith(c + " ")), None)
     if comparison is None:
@@ -186,10 +195,14 @@ def parse_when(
         elif isinstance(item, Mapping) and set(item) == {"none"}:
             pattern = _all_of(item["none"], vocabulary, limits)
             if any(condition.subject != "step" for condition in pattern):
-                raise ConditionError("'none' speaks only of steps.", "Begin each line under 'none' with 'step'.")
+                raise ConditionError(
+                    "'none' speaks only of steps.", "Begin each line under 'none' with 'step'."
+                )
             absent.append(pattern)
         else:
-            raise ConditionError(f"'{item}' is not a condition.", "Write a sentence, {any: [...]} or {none: [...]}.")
+            raise ConditionError(
+                f"'{item}' is not a condition.", "Write a sentence, {any: [...]} or {none: [...]}."
+            )
     alternatives = tuple(
         Alternative(tuple(fixed) + tuple(c for part in chosen for c in part), tuple(absent))
         for chosen in product(*groups)
@@ -218,7 +231,8 @@ def _check_alternatives(alternatives: tuple[Alternative, ...]) -> None:
             raise ConditionError("A rule needs a condition that something is so.", "'none' alone never ends.")
         if len(alternative.conditions) > MOST_CONDITIONS:
             raise ConditionError(
-                f"A rule of {len(alternative.conditions)} conditions.", f"{MOST_CONDITIONS} are the most; split it."
+                f"A rule of {len(alternative.conditions)} conditions.",
+                f"{MOST_CONDITIONS} are the most; split it.",
             )
         if alternative.absent_steps and not {"piece", "guests", "course"} & set(alternative.subjects):
             raise ConditionError(

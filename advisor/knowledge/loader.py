@@ -46,7 +46,9 @@ class Files:
         if not isinstance(data, Mapping) or key not in data:
             if not needed:
                 return TypeAdapter(kind).validate_python({})  # type: ignore[no-any-return]
-            raise RulebaseError(file, 0, f"The section '{key}:' is missing.", f"Begin the file with '{key}:'.")
+            raise RulebaseError(
+                file, 0, f"The section '{key}:' is missing.", f"Begin the file with '{key}:'."
+            )
         try:
             return TypeAdapter(kind).validate_python(data[key])  # type: ignore[no-any-return]
         except ValidationError as error:
@@ -130,13 +132,16 @@ def _text_keys(node: Any) -> Any:
 def _build(files: Files) -> Rulebase:
     sources = files.section("sources.yaml", "sources", dict[str, r.Source])
     vocabulary = {
-        subject: files.section("vocabulary.yaml", subject, dict[str, r.VocabularyFact]) for subject in SUBJECTS
+        subject: files.section("vocabulary.yaml", subject, dict[str, r.VocabularyFact])
+        for subject in SUBJECTS
     }
     limits: dict[str, r.Limit] = {}
     for file in sorted(name for name in files.texts if name.startswith("limits/")):
         for name, limit in files.section(file, "limits", dict[str, r.Limit]).items():
             if name in limits:
-                raise files.error(file, ("limits", name), f"The limit '{name}' stands twice.", "Give each its own name.")
+                raise files.error(
+                    file, ("limits", name), f"The limit '{name}' stands twice.", "Give each its own name."
+                )
             limits[name] = limit
     rules = checks.checked_rules(files, vocabulary, limits, sources)
     organisms = files.section("organisms.yaml", "organisms", dict[str, r.Organism])
@@ -181,7 +186,9 @@ def _cuts(files: Files) -> tuple[dict[str, r.Cut], list[r.AmbiguousWord]]:
     for file in sorted(name for name in files.texts if name.startswith("meats/")):
         for name, cut in files.section(file, "cuts", dict[str, r.Cut]).items():
             if name in cuts:
-                raise files.error(file, ("cuts", name), f"The cut '{name}' stands twice.", "Give each its own id.")
+                raise files.error(
+                    file, ("cuts", name), f"The cut '{name}' stands twice.", "Give each its own id."
+                )
             cuts[name] = cut
         if "ambiguous" in files.data[file]:
             ambiguous += files.section(file, "ambiguous", list[r.AmbiguousWord])
@@ -196,6 +203,8 @@ def _codes(files: Files) -> tuple[dict[str, r.Table], dict[str, r.Code]]:
         codes[code.id] = code
         for name, table in files.section(file, "tables", dict[str, r.Table]).items():
             if name in tables:
-                raise files.error(file, ("tables", name), f"The table '{name}' stands twice.", "Name each once.")
+                raise files.error(
+                    file, ("tables", name), f"The table '{name}' stands twice.", "Name each once."
+                )
             tables[name] = table
     return tables, codes

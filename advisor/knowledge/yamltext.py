@@ -38,7 +38,8 @@ def read_plain(text: str) -> Any:
 def _load(text: str, *, round_trip: bool) -> Any:
     if len(text) > MOST_BYTES:
         raise YamlProblemError(
-            f"The file has {len(text):,} characters.", f"A file may have {MOST_BYTES:,} at most; write only the plan."
+            f"The file has {len(text):,} characters.",
+            f"A file may have {MOST_BYTES:,} at most; write only the plan.",
         )
     bad = next((c for c in text if ord(c) < 32 and c not in "\n\r\t"), None)  # noqa: PLR2004 - control characters
     if bad is not None:

@@ -51,7 +51,9 @@ def ask_and_plan(
     str
         The verdict; "ask" when the cook stopped before the end.
     """
-    session = _replayed(answers, rulebase, now, read) if answers is not None else _asked(rulebase, now, console)
+    session = (
+        _replayed(answers, rulebase, now, read) if answers is not None else _asked(rulebase, now, console)
+    )
     if session is None:
         return "ask"
     report, made = build_plan(session.case(), session.softeners, rulebase)
@@ -68,7 +70,9 @@ def ask_and_plan(
         Page(console, rulebase).report(report, mends, now, made=made)
     if save is not None:
         _keep(report, save, rulebase)
-        console.print(f"Kept in {save}. Check it again with: advisor check {save}", highlight=False, markup=False) if not as_json else None
+        console.print(
+            f"Kept in {save}. Check it again with: advisor check {save}", highlight=False, markup=False
+        ) if not as_json else None
     if answers is None and sys.stdin.isatty():
         _afterwards(report, rulebase, console)
     return report.verdict
@@ -98,7 +102,9 @@ def _keep(report: Report, save: str, rulebase: Rulebase) -> None:
         half.write_text(write_plan(report.case, rulebase), encoding="utf-8")
         half.replace(path)
     except OSError as error:
-        raise InputError(f"The plan cannot be kept there: {error.strerror or error}.", "Name another file.", save) from error
+        raise InputError(
+            f"The plan cannot be kept there: {error.strerror or error}.", "Name another file.", save
+        ) from error
 
 
 def _afterwards(report: Report, rulebase: Rulebase, console: Console) -> None:

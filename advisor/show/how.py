@@ -48,7 +48,9 @@ def how_lines(report: Report, word: str, rulebase: Rulebase) -> list[tuple[int, 
         lines = _fact(facts[key.replace(" ", ".", 1)], facts, report, rulebase, 0)
     if not lines:
         ids = sorted({f.rule.rule.id for f in report.inference.findings})
-        raise InputError(f"'{word}' is nothing in this plan.", f"Write a step number or one of: {', '.join(ids)}.")
+        raise InputError(
+            f"'{word}' is nothing in this plan.", f"Write a step number or one of: {', '.join(ids)}."
+        )
     return lines
 
 
@@ -59,13 +61,22 @@ def _finding(finding: Finding, report: Report, rulebase: Rulebase) -> list[tuple
     lines.append((1, f"stands in rulebase/{finding.rule.file}; concern {rule.concern}; basis {rule.basis}"))
     for judged in finding.figures:
         lines.append((1, f"holds: {judged.condition}{_bound(judged.condition.limit, report, rulebase)}"))
-        subject = f"step{(judged.step if judged.step is not None else 0) + 1}" if judged.condition.subject == "step" else judged.condition.subject
+        subject = (
+            f"step{(judged.step if judged.step is not None else 0) + 1}"
+            if judged.condition.subject == "step"
+            else judged.condition.subject
+        )
         fact = facts.get(f"{subject}.{judged.condition.fact}")
         if fact is not None:
             lines += _fact(fact, facts, report, rulebase, 2)
     for cite in finding.sources:
         source = rulebase.sources[cite.id]
-        lines.append((1, f"source: {source.title}, {source.edition}{', ' + cite.section if cite.section else ''} ({source.standing.replace('_', ' ')}, {source.known.replace('_', ' ')})"))
+        lines.append(
+            (
+                1,
+                f"source: {source.title}, {source.edition}{', ' + cite.section if cite.section else ''} ({source.standing.replace('_', ' ')}, {source.known.replace('_', ' ')})",
+            )
+        )
     if rule.contested:
         lines.append((1, f"contested: {rule.contested}"))
     return lines
@@ -91,7 +102,9 @@ def _bound(limit: str, report: Report, rulebase: Rulebase) -> str:
     return f" = {write_quantity(entry.value, entry.quantity, report.case.system)} ({entry.means}; {place}; {entry.basis})"
 
 
-def _fact(fact: Fact, facts: dict[str, Fact], report: Report, rulebase: Rulebase, depth: int) -> list[tuple[int, str]]:
+def _fact(
+    fact: Fact, facts: dict[str, Fact], report: Report, rulebase: Rulebase, depth: int
+) -> list[tuple[int, str]]:
     subject = "step" if fact.subject.startswith("step") else fact.subject
     entry = rulebase.vocabulary.get(subject, {}).get(fact.name)
     shown = value_words(fact.value, entry, report.case.system) if entry is not None else str(fact.value)
@@ -114,7 +127,11 @@ def _not_fired(rule_id: str, report: Report, rulebase: Rulebase) -> list[tuple[i
     checked = rulebase.rules[rule_id]
     lines = [(0, f"{rule_id} says nothing of this plan.")]
     for judged in why_not(checked, report.inference.facts):
-        margin = f", off by {abs(judged.margin):.3g}" if judged.margin is not None and judged.state == "false" else ""
+        margin = (
+            f", off by {abs(judged.margin):.3g}"
+            if judged.margin is not None and judged.state == "false"
+            else ""
+        )
         lines.append((1, f"{judged.state}: {judged.condition}{margin}"))
     if len(lines) == 1:
         lines += [(1, f"needs: {condition}") for condition in conditions_of(checked.alternatives)]

@@ -44,7 +44,9 @@ class Page:
     def line(self, text: str = "", indent: int = 0, *, bold: bool = False) -> None:
         """Print one paragraph, wrapped, with a hanging indent."""
         body = Text(text, style="bold" if bold else "")
-        self.console.print(Padding(body, (0, 0, 0, indent)), width=min(self.console.width, WIDEST), highlight=False)
+        self.console.print(
+            Padding(body, (0, 0, 0, indent)), width=min(self.console.width, WIDEST), highlight=False
+        )
 
     def row(self, clock: str, number: str, text: str, *, bold: bool = False) -> None:
         """Print one line of the schedule: clock, number of the step, text with a hanging indent."""
@@ -61,7 +63,9 @@ class Page:
         self.line()
         self.line(text, bold=True)
 
-    def report(self, report: Report, mends: Iterable[Mended], now: datetime, *, made: Iterable[Mended] = ()) -> None:
+    def report(
+        self, report: Report, mends: Iterable[Mended], now: datetime, *, made: Iterable[Mended] = ()
+    ) -> None:
         """Print a whole report."""
         offered = tuple(mends)
         self.verdict(report, offered)
@@ -121,7 +125,9 @@ class Page:
         else:
             self.line(f"{finding.signal} {where}{finding.says}", indent)
         self.line(f"Why: {finding.because}", indent + 2)
-        self.line(f"[{finding.rule.rule.id}] {self.cites(finding.sources)}; {finding.rule.rule.basis}", indent + 2)
+        self.line(
+            f"[{finding.rule.rule.id}] {self.cites(finding.sources)}; {finding.rule.rule.basis}", indent + 2
+        )
 
     def cites(self, cites: Iterable[Cite]) -> str:
         """Ids of sources, as they stand in the list below, with their sections."""
@@ -135,13 +141,20 @@ class Page:
         self.heading("Steps" if report.verdict == "go" else "Steps as planned (not yet to be followed)")
         late = late_by(slots, now)
         if late is not None:
-            self.line(f"It is {write_span(late.total_seconds() / 60)} too late to begin this for the service named.", 2)
+            self.line(
+                f"It is {write_span(late.total_seconds() / 60)} too late to begin this for the service named.",
+                2,
+            )
         readings = checks(report, self.rulebase)
         for slot in slots:
             clock = write_moment(slot.begins) if slot.begins is not None else f"+{write_span(slot.start)}"
             told = report.of_step(slot.step)
             for finding in told:
-                if finding.caution is not None or finding.verdict != "go" or finding.signal in ("DANGER", "WARNING"):
+                if (
+                    finding.caution is not None
+                    or finding.verdict != "go"
+                    or finding.signal in ("DANGER", "WARNING")
+                ):
                     text = " ".join(finding.caution) if finding.caution is not None else finding.says
                     self.row("", "", f"{finding.signal} {text} [{finding.rule.rule.id}]")
             self.row(clock, f"{slot.step + 1}.", step_line(report, slot.step, self.rulebase), bold=True)
@@ -159,18 +172,36 @@ class Page:
         """Print how it should eat, as bands with their low confidence."""
         facts = report.computed.facts.course
         low, high = facts.get("tender_low"), facts.get("tender_high")
-        if low is None or high is None or not isinstance(low.value, float) or not isinstance(high.value, float):
+        if (
+            low is None
+            or high is None
+            or not isinstance(low.value, float)
+            or not isinstance(high.value, float)
+        ):
             return
         system, limit = report.case.system, self.rulebase.parameter("tender_below_kgf")
-        word = "tender" if high.value < limit else "tough" if low.value > limit else "between tender and chewy"
+        word = (
+            "tender" if high.value < limit else "tough" if low.value > limit else "between tender and chewy"
+        )
         self.heading("What to expect")
-        self.line(f"Bite: {word} (shear {low.value:.1f} to {high.value:.1f} kgf; under {limit:.1f} is sold as tender). A rough forecast, low confidence.", 2)
+        self.line(
+            f"Bite: {word} (shear {low.value:.1f} to {high.value:.1f} kgf; under {limit:.1f} is sold as tender). A rough forecast, low confidence.",
+            2,
+        )
         self.line(
             f"Weight lost in cooking: {self._number('loss_low', report):.0f} to {self._number('loss_high', report):.0f} %. "
             f"Salt from all sources: {write_quantity(self._number('salt_pct', report), 'percent', system)} of the meat's weight"
-            + "".join(f"; {name} {write_quantity(pct, 'percent', system)}" for name, pct in report.computed.salt.sources) + ".", 2,
+            + "".join(
+                f"; {name} {write_quantity(pct, 'percent', system)}"
+                for name, pct in report.computed.salt.sources
+            )
+            + ".",
+            2,
         )
-        self.line(f"Middle gets to {write_quantity(self._number('core_peak', report), 'temperature', system)} at the slow end of heating.", 2)
+        self.line(
+            f"Middle gets to {write_quantity(self._number('core_peak', report), 'temperature', system)} at the slow end of heating.",
+            2,
+        )
 
     @staticmethod
     def _number(name: str, report: Report) -> float:
@@ -208,7 +239,10 @@ class Page:
                 self.line(f"- {name}: {source.title}.", 2)
             else:
                 standing, known = source.standing.replace("_", " "), source.known.replace("_", " ")
-                self.line(f"- {name}: {source.title}, {source.edition}{': ' + shown if shown else ''} ({standing}, {known}).", 2)
+                self.line(
+                    f"- {name}: {source.title}, {source.edition}{': ' + shown if shown else ''} ({standing}, {known}).",
+                    2,
+                )
 
     def closing(self, report: Report) -> None:
         """Print the local-authority line, the limits, the engine, and the verdict once more."""
@@ -217,5 +251,7 @@ class Page:
         self.line(lines[report.computed.case.word("guests", "setting", "work")])
         self.line(lines["special"])
         self.line(lines["limits"])
-        self.line(f"Answered by {report.inference.engine}; rulebase {self.rulebase.version}, state {self.rulebase.digest}.")
+        self.line(
+            f"Answered by {report.inference.engine}; rulebase {self.rulebase.version}, state {self.rulebase.digest}."
+        )
         self.line(f"{report.verdict.upper()}.", bold=True)

@@ -16,8 +16,14 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
 
 UNITS = {
-    "temperature": "degC", "temperature_difference": "K", "time": "min", "length": "mm", "mass": "g", "volume": "ml",
-    "percent": "%", "count": "1",
+    "temperature": "degC",
+    "temperature_difference": "K",
+    "time": "min",
+    "length": "mm",
+    "mass": "g",
+    "volume": "ml",
+    "percent": "%",
+    "count": "1",
 }
 
 
@@ -57,7 +63,9 @@ def _finding(finding: Finding, rulebase: Rulebase, report: Report) -> dict[str, 
         "step": finding.step + 1 if finding.step is not None else None,
         "says": finding.says,
         "because": finding.because,
-        "caution": dict(zip(("hazard", "consequence", "instead"), finding.caution, strict=True)) if finding.caution else None,
+        "caution": dict(zip(("hazard", "consequence", "instead"), finding.caution, strict=True))
+        if finding.caution
+        else None,
         "figures": [
             {
                 "condition": str(judged.condition),
@@ -65,13 +73,24 @@ def _finding(finding: Finding, rulebase: Rulebase, report: Report) -> dict[str, 
                 "limit": judged.condition.bound,
                 "margin": judged.margin,
                 "unit": UNITS.get(_quantity(judged.condition.subject, judged.condition.fact, rulebase), ""),
-                "shown": write_quantity(judged.value, _kind(judged.condition.subject, judged.condition.fact, rulebase), report.case.system)
-                if isinstance(judged.value, float) else str(judged.value),
+                "shown": write_quantity(
+                    judged.value,
+                    _kind(judged.condition.subject, judged.condition.fact, rulebase),
+                    report.case.system,
+                )
+                if isinstance(judged.value, float)
+                else str(judged.value),
             }
             for judged in finding.figures
         ],
         "sources": [
-            {"id": c.id, "title": rulebase.sources[c.id].title, "edition": rulebase.sources[c.id].edition, "section": c.section, "known": rulebase.sources[c.id].known}
+            {
+                "id": c.id,
+                "title": rulebase.sources[c.id].title,
+                "edition": rulebase.sources[c.id].edition,
+                "section": c.section,
+                "known": rulebase.sources[c.id].known,
+            }
             for c in finding.sources
         ],
         "basis": finding.rule.rule.basis,

@@ -32,7 +32,9 @@ def find_rules(words: str, rulebase: Rulebase) -> list[CheckedRule]:
     found = [
         checked
         for checked in rulebase.rules.values()
-        if all(word in f"{checked.rule.id} {checked.rule.says} {checked.rule.because}".lower() for word in wanted)
+        if all(
+            word in f"{checked.rule.id} {checked.rule.says} {checked.rule.because}".lower() for word in wanted
+        )
     ]
     if not found:
         near = nearest(words, list(rulebase.rules))

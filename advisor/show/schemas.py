@@ -34,7 +34,12 @@ def plan_schema(rulebase: Rulebase) -> dict[str, Any]:
     step = {name: entry for name, entry in rulebase.vocabulary["step"].items() if not entry.computed}
     short = {long: key for key, long in STEP_KEYS.items()}
     properties: dict[str, Any] = {short.get(name, name): _fact(entry) for name, entry in step.items()}
-    ingredient = {"type": "object", "properties": {key: {"type": ["string", "number"]} for key in INGREDIENT_KEYS}, "required": ["what"], "additionalProperties": False}
+    ingredient = {
+        "type": "object",
+        "properties": {key: {"type": ["string", "number"]} for key in INGREDIENT_KEYS},
+        "required": ["what"],
+        "additionalProperties": False,
+    }
     one = {"anyOf": [{"type": "string"}, ingredient]}
     properties["with"] = {"anyOf": [one, {"type": "array", "items": one}]}
     sections: dict[str, Any] = {
@@ -44,11 +49,24 @@ def plan_schema(rulebase: Rulebase) -> dict[str, Any]:
         "piece": _subject("piece", rulebase),
         "guests": _subject("guests", rulebase),
         "steps": {
-            "type": "array", "maxItems": MOST_STEPS,
-            "items": {"type": "object", "properties": properties, "required": ["do"], "additionalProperties": False},
+            "type": "array",
+            "maxItems": MOST_STEPS,
+            "items": {
+                "type": "object",
+                "properties": properties,
+                "required": ["do"],
+                "additionalProperties": False,
+            },
         },
     }
-    return {"$schema": DRAFT, "title": "A plan", "type": "object", "properties": {key: sections[key] for key in TOP_KEYS}, "required": ["steps"], "additionalProperties": False}
+    return {
+        "$schema": DRAFT,
+        "title": "A plan",
+        "type": "object",
+        "properties": {key: sections[key] for key in TOP_KEYS},
+        "required": ["steps"],
+        "additionalProperties": False,
+    }
 
 
 def _subject(subject: str, rulebase: Rulebase) -> dict[str, Any]:

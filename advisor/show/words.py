@@ -14,12 +14,31 @@ if TYPE_CHECKING:
 
 # What a step begins with when it is told as an instruction.
 INSTRUCTIONS = {
-    "thaw": "Thaw it", "score": "Score it", "needle": "Pierce it", "pound": "Pound it", "inject": "Inject it",
-    "tumble": "Tumble it", "salt": "Salt it", "marinate": "Marinate it", "brine": "Brine it", "hold": "Keep it",
-    "wipe": "Wipe it clean", "bag": "Bag it", "dry": "Pat it dry", "bath": "Cook it in the bath",
-    "oven": "Cook it in the oven", "braise": "Braise it", "pan": "Sear it in the pan", "grill": "Sear it on the grill",
-    "rest": "Rest it", "ice": "Chill it in ice water", "chill": "Chill it", "hot_hold": "Hold it hot",
-    "reheat": "Reheat it", "slice": "Slice it", "serve": "Serve it",
+    "thaw": "Thaw it",
+    "score": "Score it",
+    "needle": "Pierce it",
+    "pound": "Pound it",
+    "inject": "Inject it",
+    "tumble": "Tumble it",
+    "salt": "Salt it",
+    "marinate": "Marinate it",
+    "brine": "Brine it",
+    "hold": "Keep it",
+    "wipe": "Wipe it clean",
+    "bag": "Bag it",
+    "dry": "Pat it dry",
+    "bath": "Cook it in the bath",
+    "oven": "Cook it in the oven",
+    "braise": "Braise it",
+    "pan": "Sear it in the pan",
+    "grill": "Sear it on the grill",
+    "rest": "Rest it",
+    "ice": "Chill it in ice water",
+    "chill": "Chill it",
+    "hot_hold": "Hold it hot",
+    "reheat": "Reheat it",
+    "slice": "Slice it",
+    "serve": "Serve it",
 }
 # Where the place says nothing that the instruction does not.
 PLAIN_PLACES = frozenset({"counter", "pan", "grill", "braise", "rest", "ice_bath"})
@@ -34,13 +53,19 @@ def step_line(report: Report, index: int, rulebase: Rulebase) -> str:
     if step.ingredients:
         parts.append("with " + ", ".join(ingredient(item, report.case) for item in step.ingredients))
     if "pump_pct" in step.given:
-        parts.append(f"with brine at {write_quantity(step.number('pump_pct'), 'percent', system)} of its weight")
+        parts.append(
+            f"with brine at {write_quantity(step.number('pump_pct'), 'percent', system)} of its weight"
+        )
     parts += _knife(step, report.case, rulebase)
     place = step.word("place")
     if place not in PLAIN_PLACES and step.action not in ("bag", "serve", "oven"):
         shown = rulebase.vocabulary["step"]["place"].says.get(place, rulebase.media[place].name)
         parts.append(f"in {shown}" if step.action != "bath" or place != "bath_circulated" else "")
-    if place not in ("counter", "rest", "pan", "grill") and "temperature" in step.given and step.action not in ("bag", "serve"):
+    if (
+        place not in ("counter", "rest", "pan", "grill")
+        and "temperature" in step.given
+        and step.action not in ("bag", "serve")
+    ):
         parts.append(f"at {write_quantity(step.number('temperature'), 'temperature', system)}")
     parts.append(_length(report, index))
     return " ".join(part for part in parts if part) + "."
@@ -49,7 +74,11 @@ def step_line(report: Report, index: int, rulebase: Rulebase) -> str:
 def _knife(step: PlanStep, case: Case, rulebase: Rulebase) -> list[str]:
     vocabulary = rulebase.vocabulary["step"]
     parts: list[str] = []
-    for name, form in (("slice_thickness", "{} thick"), ("depth", "{} deep"), ("thickness_after", "to {} thick")):
+    for name, form in (
+        ("slice_thickness", "{} thick"),
+        ("depth", "{} deep"),
+        ("thickness_after", "to {} thick"),
+    ):
         if name in step.given:
             parts.append(form.format(write_quantity(step.number(name), "length", case.system)))
     if "direction" in step.given:
@@ -81,7 +110,11 @@ def _length(report: Report, index: int) -> str:
 def ingredient(item: Ingredient, case: Case) -> str:
     """An ingredient with its amount and form."""
     name = (item.as_written or item.what).replace("_", " ")
-    form = f"{item.form.replace('_', ' ')} " if item.form not in ("", "unknown") and item.form not in name else ""
+    form = (
+        f"{item.form.replace('_', ' ')} "
+        if item.form not in ("", "unknown") and item.form not in name
+        else ""
+    )
     if item.grams is None:
         return f"{form}{name}"
     return f"{write_quantity(item.grams, 'mass', case.system)} {form}{name}"
