@@ -27,10 +27,20 @@ def step(action, ingredients=(), **values):
     return PlanStep(action, given_, tuple(ingredients))
 
 
+def told(case):
+    """Say a case in few words, for the report of a failure."""
+    piece = " ".join(str(g.value) for g in (*case.piece.values(), *case.guests.values()))
+    steps = [
+        " ".join([s.action, *(f"{n}={g.value}" for n, g in s.given.items()), *(i.what for i in s.ingredients)])
+        for s in case.steps
+    ]
+    return f"{piece}: {'; '.join(steps)}"
+
+
 def verdict(case):
     found = infer(RULEBASE, course_facts(case, RULEBASE).facts, engine="reference").findings
     weighed = {f.rule.rule.id: f.verdict for f in found if f.concern in ("safety", "law") and f.verdict != "go"}
-    note(str(weighed))
+    note(f"{told(case)} -> {weighed}")
     return max((ORDER.index(word) for word in weighed.values()), default=0)
 
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
 
 QUARTER_HOUR, HALF_MINUTE = 15.0, 0.5
-LONGEST_SEAR = 10.0
+LONGEST_SEAR = 20.0
 LONGEST_MINUTES = 72 * 60.0
 HOTTEST_C = 100.0
 FAHRENHEIT = 5.0 / 9.0
@@ -109,6 +109,8 @@ def _thickness(report: Report) -> list[Change]:
 def _targets(subject: str, fact: str, finding: Finding, report: Report, rulebase: Rulebase) -> list[int]:
     """Indices of the steps that a mend speaks of."""
     steps, roles = report.computed.case.steps, report.computed.roles
+    if subject == "step" and finding.step is None and fact == "salt":
+        return [max(range(len(steps)), key=lambda i: inserts.salt_in(steps[i], rulebase))]
     if subject == "step":
         return [finding.step] if finding.step is not None else []
     if subject in ROLES:
@@ -146,7 +148,7 @@ def _step(index: int, fact: str, mend: Mend, report: Report, rulebase: Rulebase)
     if fact == "temperature":
         return _heat(index, kind, name, mend, case)
     if fact == "until_core":
-        return _core(index, kind, name, case)
+        return _core(index, kind, name, case, rulebase)
     if fact in ("salt", "soda"):
         return inserts.less(index, fact, kind, report, rulebase)
     if fact == "depth":
@@ -236,23 +238,26 @@ def _heat(index: int, kind: str, name: str, mend: Mend, case: Case) -> list[Chan
     ]
 
 
-def _core(index: int, kind: str, name: str, case: Case) -> list[Change]:
+def _core(index: int, kind: str, name: str, case: Case, rulebase: Rulebase) -> list[Change]:
     """Take it out later: the middle a few degrees hotter, and the heat around it with it."""
     step = case.steps[index]
-    if "until_core" not in step.given or step.number("temperature") >= HOTTEST_C:
+    if step.action == "bath" and "until_core" not in step.given:
         return []
-    grid = _degrees(step.number("until_core"), case.system == "us", up=True)[:-1]
+    # No middle below the kill floor meets any row; the search begins there.
+    begin = max(step.number("until_core"), rulebase.no_kill_credit_below_c)
+    grid = _degrees(begin, case.system == "us", up=True)[:-1]
 
     def apply(changed: Case, place: int) -> Case:
         one = FAHRENHEIT if changed.system == "us" else 1.0
         hotter = max(changed.steps[index].number("temperature"), grid[place - 1] + one)
-        return changed.with_step(
-            index,
-            changed.steps[index].with_value("until_core", grid[place - 1]).with_value("temperature", hotter),
-        )
+        step = changed.steps[index].with_value("until_core", grid[place - 1]).with_value("temperature", hotter)
+        given = {key: value for key, value in step.given.items() if key != "minutes"}
+        return changed.with_step(index, replace(step, given=given))
 
     def words(place: int) -> str:
-        return f"{name}: until the middle reads {write_quantity(grid[place - 1], 'temperature', case.system)}, with the heat at least a degree above"
+        reads = write_quantity(grid[place - 1], "temperature", case.system)
+        bath = ", with the bath at least a degree above" if case.steps[index].action == "bath" else ""
+        return f"{name}: until the middle reads {reads}{bath}"
 
     return [Change(kind, len(grid), apply, words)] if grid else []
 

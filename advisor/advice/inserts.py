@@ -150,5 +150,10 @@ def less(index: int, fact: str, kind: str, report: Report, rulebase: Rulebase) -
     ]
 
 
+def salt_in(step: PlanStep, rulebase: Rulebase) -> float:
+    """Salt that a step brings [g]."""
+    return sum((item.grams or 0.0) * salt_share(item.what, rulebase) for item in step.ingredients)
+
+
 def _is_soda(item: Ingredient, rulebase: Rulebase) -> bool:
     return item.what in rulebase.tenderisers and rulebase.tenderisers[item.what].kind == "alkali"

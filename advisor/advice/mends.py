@@ -16,7 +16,9 @@ if TYPE_CHECKING:
 
 MOST_OFFERED = 3
 # A cook does not wait longer than a few seconds; the search is cut off here, and says so.
-MOST_TRIALS = 320
+MOST_TRIALS = 160
+# With one mend at hand, fewer trials go into finding others.
+MOST_TRIALS_MORE = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +52,7 @@ class _Search:
         # The completed case is changed, so that a change never un-says an assumption.
         self.base = report.computed.case
         self.trials = 0
+        self.most = MOST_TRIALS
 
     def verdict(self, case: Case) -> Verdict:
         self.trials += 1
@@ -57,12 +60,12 @@ class _Search:
 
     def smallest(self, base: Case, change: Change) -> int | None:
         """Smallest grid place at which the verdict is go: stride out, then halve back."""
-        if self.trials > MOST_TRIALS:
+        if self.trials > self.most:
             return None
         failed, place = 0, 1
         while self.verdict(change.apply(base, place)) != "go":
             failed = place
-            if place >= change.size or self.trials > MOST_TRIALS:
+            if place >= change.size or self.trials > self.most:
                 return None
             place = min(place * 2, change.size)
         while place - failed > 1:
@@ -104,6 +107,7 @@ def find_mends(report: Report, rulebase: Rulebase) -> tuple[Mended, ...]:
         if place is not None:
             found.append(((change, place),))
     if len({change.kind for ((change, _),) in found}) < MOST_OFFERED:
+        search.most = min(MOST_TRIALS, search.trials + MOST_TRIALS_MORE) if found else MOST_TRIALS
         alone = {change.kind for ((change, _),) in found}
         found += _pairs(search, [change for change in options if change.kind not in alone])
     ranked = sorted(found, key=lambda parts: _cost(parts, options))

@@ -15,7 +15,7 @@ from advisor.course.roles import COOKS, SEARS, Lies, last_cook, lies, softeners
 from advisor.course.seasoning import Seasoned, seasoned
 from advisor.course.softening import softened
 from advisor.course.texture import texture
-from advisor.course.walk import MINUTE, Course, Walked, walk
+from advisor.course.walk import MINUTE, Course, Phase, Walked, walk
 from advisor.science.stays import first_time_above, time_between
 
 if TYPE_CHECKING:
@@ -23,6 +23,9 @@ if TYPE_CHECKING:
     from advisor.course.walk import Leg
     from advisor.knowledge.records import Organism
     from advisor.knowledge.rulebase import Rulebase
+
+
+FACES = 2.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,18 +134,17 @@ def _roles(case: Case, course: Course | None, rulebase: Rulebase) -> tuple[str, 
     return tuple(roles)
 
 
-def phases(roles: tuple[str, ...]) -> tuple[tuple[int, int], ...]:
+def phases(roles: tuple[str, ...]) -> tuple[Phase, ...]:
     """Unbroken stretches of heating: from a cooking step to the step before the next chill or raw hold."""
-    found: list[tuple[int, int]] = []
+    found: list[Phase] = []
     begin: int | None = None
-    for index, role in enumerate(roles):
+    for index, role in enumerate((*roles, "end")):
         if role == "cook" and begin is None:
             begin = index
-        elif role in ("cool", "raw_hold") and begin is not None:
-            found.append((begin, index - 1))
+        elif role in ("cool", "raw_hold", "end") and begin is not None:
+            heats = max(i for i in range(begin, index) if roles[i] == "cook")
+            found.append(Phase(begin, index - 1, heats))
             begin = None
-    if begin is not None:
-        found.append((begin, len(roles) - 1))
     return tuple(found)
 
 
@@ -190,7 +192,7 @@ def _walked_facts(
             official.standing(course.cold_start, heated, official.rows((alone,), rulebase)).share,
             "advisor.course.official.standing",
         )
-    put("core_peak", _core_peak(course.cold_start), "advisor.science.conduction.centre")
+    put("core_peak", _core_peak(course.cold_start, heated), "advisor.science.conduction.centre")
     put("surface_peak", _surface_peak(case, course.slow), "advisor.science.conduction.surface")
     for name, value in _growth(case, course.slow, roles, laid, rulebase).items():
         put(name, value, "advisor.science.growth.log_growth")
@@ -222,19 +224,25 @@ def _walked_facts(
     return values
 
 
-def _core_peak(walks: tuple[Walked, ...]) -> Value:
-    return min((float(np.max(walked.centre())) for walked in walks), default=None)
+def _core_peak(walks: tuple[Walked, ...], heated: tuple[Phase, ...]) -> Value:
+    """Highest temperature of the middle while it is heated, at the slower of the walks [°C]."""
+    return min((max(float(np.max(phase.core(walked))) for phase in heated) for walked in walks), default=None)
 
 
 def _surface_peak(case: Case, walked: Walked) -> Value:
-    """Highest temperature on every face: a sear of one side leaves the other as the rest of the cook left it."""
-    peaks = [
-        float(np.max(leg.surface_c))
-        for leg in walked.legs
-        if case.steps[leg.step].action in COOKS
-        and not (case.steps[leg.step].action in SEARS and case.steps[leg.step].number("sides", 1.0) < 2)  # noqa: PLR2004 - two faces
-    ]
-    return max(peaks, default=None)
+    """Highest temperature that every face has reached [°C].
+
+    Sears of single faces count once they add up to both; a face that no sear has touched is as the rest of the
+    plan left it. None only when nothing is cooked.
+    """
+    cooks = [leg for leg in walked.legs if case.steps[leg.step].action in COOKS]
+    if not cooks:
+        return None
+    sears = [leg for leg in cooks if case.steps[leg.step].action in SEARS]
+    faces = sum(case.steps[leg.step].number("sides", 1.0) for leg in sears)
+    touched = walked.legs if faces >= FACES else tuple(leg for leg in walked.legs if leg not in sears)
+    peaks = [float(np.max(leg.surface_c)) for leg in touched]
+    return max(peaks, default=float(walked.legs[0].surface_c[0]))
 
 
 def _sear_rise(case: Case, walked: Walked) -> float:

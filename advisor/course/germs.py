@@ -13,7 +13,7 @@ from advisor.science.lethality import log_kill
 from advisor.science.stays import first_time_above
 
 if TYPE_CHECKING:
-    from advisor.course.walk import Leg, Walked
+    from advisor.course.walk import Leg, Phase, Walked
     from advisor.knowledge.records import Organism
     from advisor.knowledge.rulebase import Rulebase
 
@@ -32,7 +32,7 @@ class Kill:
 
 
 def kill(
-    walks: tuple[Walked, ...], phases: tuple[tuple[int, int], ...], animal: str, rulebase: Rulebase
+    walks: tuple[Walked, ...], phases: tuple[Phase, ...], animal: str, rulebase: Rulebase
 ) -> Kill:
     """Kill at the middle, as a share of the target of the germ that lags most.
 
@@ -40,8 +40,8 @@ def kill(
     ----------
     walks : tuple of Walked
         Cold-start walks; the one with the least kill decides.
-    phases : tuple of (first, last)
-        Unbroken stretches of heating, as step indices; kill is not added up across a chill.
+    phases : tuple of Phase
+        Unbroken stretches of heating; kill is not added up across a chill.
     animal : str
         Picks the heat resistance: birds have their own.
 
@@ -61,15 +61,15 @@ def kill(
                     (
                         float(
                             log_kill(
-                                walked.times(first=first, last=last),
-                                walked.centre(first=first, last=last),
+                                phase.times(walked),
+                                phase.core(walked),
                                 d_ref_s=data.d_ref_min * 60.0,
                                 ref_c=data.ref_c,
                                 z_c=data.z_c,
                                 floor_c=rulebase.no_kill_credit_below_c,
                             )[-1]
                         )
-                        for first, last in phases
+                        for phase in phases
                     ),
                     default=0.0,
                 )

@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING
 from advisor.science.stays import DwellRow, best_row
 
 if TYPE_CHECKING:
-    from advisor.course.walk import Walked
+    from advisor.course.walk import Phase, Walked
     from advisor.knowledge.rulebase import Rulebase
 
 MINUTE = 60.0
+FREEZING_F, F_PER_C = 32.0, 1.8
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +31,9 @@ def rows(tables: tuple[str, ...], rulebase: Rulebase) -> tuple[DwellRow, ...]:
     for name in tables:
         for row in rulebase.tables[name].rows:
             seconds = row.s if isinstance(row.s, float | int) else max(row.s)
-            found.append(DwellRow(row.c, float(seconds)))
+            # The law's number is the Fahrenheit one; the Celsius printed beside it is rounded and holds as well.
+            exact = (row.f - FREEZING_F) / F_PER_C
+            found.append(DwellRow(min(exact, row.c_printed if row.c_printed is not None else exact), float(seconds)))
     return tuple(found)
 
 
@@ -43,7 +46,7 @@ def longest(tables: tuple[str, ...], rulebase: Rulebase) -> tuple[DwellRow, ...]
 
 
 def standing(
-    walks: tuple[Walked, ...], phases: tuple[tuple[int, int], ...], table: tuple[DwellRow, ...]
+    walks: tuple[Walked, ...], phases: tuple[Phase, ...], table: tuple[DwellRow, ...]
 ) -> Standing:
     """Compare the middle with a table: for each walk its best stretch of heating, and the worst of the walks.
 
@@ -53,9 +56,9 @@ def standing(
     worst: Standing | None = None
     for walked in walks:
         best = Standing(0.0, lowest.temp_c, lowest.seconds / MINUTE, 0.0)
-        for first, last in phases:
+        for phase in phases:
             row, dwell, share = best_row(
-                walked.times(first=first, last=last), walked.centre(first=first, last=last), table
+                phase.times(walked), phase.core(walked), table
             )
             if share > best.share:
                 best = Standing(share, row.temp_c, row.seconds / MINUTE, dwell / MINUTE)

@@ -94,6 +94,33 @@ class Walked:
 
 
 @dataclass(frozen=True, slots=True)
+class Phase:
+    """An unbroken stretch of heating: steps ``first`` to ``last``, of which ``heat_ends`` is the last that heats."""
+
+    first: int
+    last: int
+    heat_ends: int
+
+    def times(self, walked: Walked) -> FloatArray:
+        """Moments of the stretch [s]."""
+        return walked.times(first=self.first, last=self.last)
+
+    def core(self, walked: Walked) -> FloatArray:
+        """Temperature of the middle as it counts for kill [°C].
+
+        What the middle may still rise by itself once the heat has ended is not counted: how much it does
+        hangs on evaporation and draughts that nobody measured.
+        """
+        parts: list[FloatArray] = []
+        top = np.inf
+        for leg_ in walked.between(self.first, self.last):
+            parts.append(np.minimum(leg_.centre_c, top))
+            if leg_.step == self.heat_ends:
+                top = float(leg_.centre_c[-1])
+        return np.concatenate(parts)
+
+
+@dataclass(frozen=True, slots=True)
 class Course:
     """The walks of one case; ``cold_start`` is None when nothing is cooked."""
 

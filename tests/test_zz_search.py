@@ -1,0 +1,267 @@
+"""Laws of the whole road: a worse plan, a worse guest or a fact less never gets a better verdict on safety."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import HealthCheck, assume, given, note, settings
+from hypothesis import strategies as st
+
+from advisor.case.model import Case, Given, Ingredient, PlanStep
+from advisor.course import course_facts
+from advisor.infer import infer
+from advisor.knowledge import load_rulebase
+
+RULEBASE = load_rulebase()
+ORDER = ("go", "ask", "change", "stop")
+# Germs of concern grow fastest near here; meat in warmer air than this is not raw meat that waits.
+WARMEST_ROOM_C = 40.0
+LAW = settings(
+    max_examples=1500, deadline=None, report_multiple_bugs=True, database=None, suppress_health_check=list(HealthCheck)
+)
+
+
+def step(action, ingredients=(), **values):
+    given_ = {name: Given(float(v) if isinstance(v, int | float) else v) for name, v in values.items()}
+    return PlanStep(action, given_, tuple(ingredients))
+
+
+def told(case):
+    """Say a case in few words, for the report of a failure."""
+    piece = " ".join(str(g.value) for g in (*case.piece.values(), *case.guests.values()))
+    steps = [
+        " ".join([s.action, *(f"{n}={g.value}" for n, g in s.given.items()), *(i.what for i in s.ingredients)])
+        for s in case.steps
+    ]
+    return f"{piece}: {'; '.join(steps)}"
+
+
+def verdict(case):
+    found = infer(RULEBASE, course_facts(case, RULEBASE).facts, engine="reference").findings
+    weighed = {f.rule.rule.id: f.verdict for f in found if f.concern in ("safety", "law") and f.verdict != "go"}
+    note(f"{told(case)} -> {weighed}")
+    return max((ORDER.index(word) for word in weighed.values()), default=0)
+
+
+def never_better(case, worse):
+    before, after = verdict(case), verdict(worse)
+    assert after >= before, f"{ORDER[before]} became {ORDER[after]}"
+
+
+# --- random plans
+
+MEATS = [("beef", "sirloin_flap"), ("lamb", "unknown_cut"), ("pork", "unknown_cut"), ("chicken", "unknown_cut")]
+MEATS += [(animal, "unknown_cut") for animal in ("veal", "farmed_deer", "duck", "wild_boar")]
+COUNTER = [("counter", 12.0, 35.0), ("fridge_still", 1.0, 8.0)]
+
+
+@st.composite
+def waits(draw, actions=("hold", "marinate")):
+    action = draw(st.sampled_from(actions))
+    place, low, high = draw(st.sampled_from(COUNTER))
+    minutes = draw(st.sampled_from([5, 30, 59, 90, 119, 150, 239, 300, 720, 1440, 4000, 7000]))
+    with_ = ()
+    if action == "marinate":
+        what = draw(st.sampled_from(["soy_sauce", "pineapple", "garlic"]))
+        assume(what in RULEBASE.materials or what in RULEBASE.tenderisers)
+        form = draw(st.sampled_from(["fresh", "tinned"])) if what == "pineapple" else ""
+        with_ = (Ingredient(what, what, form, 30.0),)
+    temperature = draw(st.floats(low, high).map(lambda t: round(t, 1)))
+    return step(action, with_, place=place, temperature=temperature, minutes=minutes)
+
+
+@st.composite
+def cooks(draw):
+    parts = [step("bag")] if draw(st.booleans()) else []
+    if draw(st.integers(0, 4)):
+        heat = draw(st.sampled_from([50.0, 53.0, 54.5, 55.0, 57.0, 60.0, 63.0, 68.0, 75.0]))
+        if draw(st.booleans()):
+            end = {"until_core": heat - draw(st.sampled_from([0.5, 1.0, 3.0]))}
+        else:
+            end = {"minutes": draw(st.sampled_from([20, 45, 90, 150, 240, 400, 900]))}
+        parts.append(step("bath", place="bath_circulated", temperature=heat, **end))
+    if draw(st.booleans()) or not any(part.action == "bath" for part in parts):
+        parts += [step("dry"), step("pan", minutes=draw(st.sampled_from([1, 3, 6, 12])), sides=2)]
+    return parts
+
+
+@st.composite
+def afters(draw):
+    kind = draw(st.sampled_from(["serve", "rest", "hold", "chill", "hot"]))
+    if kind in ("rest", "hold"):
+        minutes = draw(st.sampled_from([5, 60, 119, 150, 239, 300]))
+        temperature = draw(st.floats(15, 35).map(lambda t: round(t, 1)))
+        return [step(kind, place="counter", temperature=temperature, minutes=minutes)]
+    if kind == "hot":
+        heat, minutes = draw(st.sampled_from([50.0, 57.0, 60.0])), draw(st.sampled_from([30, 120, 240]))
+        return [step("hot_hold", place="hot_cupboard", temperature=heat, minutes=minutes)]
+    if kind == "chill":
+        ice = step("ice", place="ice_bath", temperature=1.0, minutes=draw(st.sampled_from([20, 60, 120, 300])))
+        days = draw(st.sampled_from([0.5, 2, 5, 8]))
+        return [ice, step("hold", place="fridge_still", temperature=draw(st.sampled_from([3.0, 5.0, 7.0])), minutes=days * 1440)]
+    return []
+
+
+@st.composite
+def cases(draw, after=None):
+    animal, cut = draw(st.sampled_from(MEATS))
+    piece = {
+        "animal": animal,
+        "cut": cut,
+        "form": draw(st.sampled_from(["steak", "roast", "cubes", "minced"])),
+        "arrived": draw(st.sampled_from(["intact", "intact", "pierced"])),
+        "weight": 1000.0,
+        "thickness": float(draw(st.integers(10, 110))),
+        "start_state": "fridge",
+    }
+    guests = {
+        "setting": draw(st.sampled_from(["home", "work"])),
+        "vulnerable": draw(st.sampled_from(["no", "no", "some", "facility"])),
+        "advisory": draw(st.sampled_from(["yes", "no"])),
+        "approval": draw(st.sampled_from(["yes", "no"])),
+        "latex": "no",
+        "want": "pink",
+    }
+    raw = draw(st.lists(waits(), max_size=2))
+    worked = draw(st.sampled_from([None, None, "score", "needle", "inject", "pound"]))
+    raw += [_worked(worked)] if worked else []
+    ends = draw(afters()) if after is None else draw(after)
+    steps = (*raw, *draw(cooks()), *ends, step("serve"))
+    return Case(
+        {name: Given(value) for name, value in piece.items()},
+        {name: Given(value) for name, value in guests.items()},
+        steps,
+    )
+
+
+def _worked(action):
+    if action == "inject":
+        return step("inject", (Ingredient("table_salt", "salt", "", 10.0), Ingredient("water", "water", "", 100.0)), pump_pct=10)
+    return step(action, depth=3) if action == "score" else step(action)
+
+
+def raw_waits(case):
+    """Steps that wait while the meat is raw: those before the first cook."""
+    first = next(i for i, s in enumerate(case.steps) if s.action in ("bath", "pan"))
+    return [i for i, s in enumerate(case.steps[:first]) if s.action in ("hold", "marinate")]
+
+
+# --- the laws
+
+
+@LAW
+@given(cases(), st.data())
+def test_a_warmer_raw_hold_is_never_better(case, data):
+    waiting = raw_waits(case)
+    assume(waiting)
+    index = data.draw(st.sampled_from(waiting))
+    now = case.steps[index].number("temperature")
+    warmer = data.draw(st.floats(now, WARMEST_ROOM_C).map(lambda t: round(t, 1)))
+    assume(warmer > now)
+    never_better(case, case.with_step(index, case.steps[index].with_value("temperature", warmer)))
+
+
+@LAW
+@given(cases(), st.data())
+def test_a_longer_raw_hold_is_never_better(case, data):
+    waiting = raw_waits(case)
+    assume(waiting)
+    index = data.draw(st.sampled_from(waiting))
+    longer = case.steps[index].number("minutes") * data.draw(st.sampled_from([1.01, 1.3, 2.0, 5.0]))
+    never_better(case, case.with_step(index, case.steps[index].with_value("minutes", longer)))
+
+
+@LAW
+@given(cases(), st.data())
+def test_a_raw_hold_more_is_never_better(case, data):
+    longer = data.draw(waits(("hold",)))
+    never_better(case, case.with_inserted(data.draw(st.integers(0, len(raw_waits(case)))), longer))
+
+
+warm_afters = afters().filter(lambda steps: bool(steps) and steps[0].action in ("rest", "hold"))
+
+
+@LAW
+@given(cases(after=warm_afters), st.sampled_from([1.01, 1.3, 2.0, 5.0]))
+def test_a_longer_warm_hold_of_cooked_meat_is_never_better(case, times):
+    index = len(case.steps) - 2
+    longer = case.steps[index].number("minutes") * times
+    never_better(case, case.with_step(index, case.steps[index].with_value("minutes", longer)))
+
+
+@LAW
+@given(cases(), st.sampled_from([1.02, 1.2, 1.6, 2.5]))
+def test_a_thicker_piece_is_never_better(case, times):
+    thicker = case.number("piece", "thickness") * times
+    never_better(case, case.with_value("piece", "thickness", Given(thicker)))
+
+
+@LAW
+@given(cases(), st.data())
+def test_a_more_vulnerable_guest_is_never_better(case, data):
+    ladder = ("no", "some", "facility")
+    now = ladder.index(case.word("guests", "vulnerable"))
+    assume(now < 2)
+    worse = data.draw(st.sampled_from(ladder[now + 1 :]))
+    never_better(case, case.with_value("guests", "vulnerable", Given(worse)))
+
+
+# A cook who does not know whether the guests of a care home eat it is not a plausible cook.
+NOT_KNOWN = [
+    ("piece", "arrived"), ("piece", "form"), ("piece", "thickness"), ("piece", "animal"), ("piece", "start_state"),
+    ("guests", "setting"), ("guests", "vulnerable"), ("guests", "advisory"), ("guests", "approval"), ("guests", "latex"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("subject", "name"), NOT_KNOWN)
+@settings(LAW, max_examples=800)
+@given(case=cases())
+def test_a_fact_that_is_not_known_is_never_better_than_known(subject, name, case):
+    assume(not (name == "vulnerable" and case.word("guests", "vulnerable") == "facility"))
+    never_better(case, case.with_value(subject, name, Given(None, "not known")))
+
+
+@LAW
+@given(cases(), st.data())
+def test_a_hold_of_unknown_temperature_or_place_is_never_better(case, data):
+    waiting = [i for i, s in enumerate(case.steps) if s.action in ("hold", "marinate", "rest")]
+    assume(waiting)
+    index = data.draw(st.sampled_from(waiting))
+    worst = RULEBASE.media[case.steps[index].word("place")].worst_c
+    # The worst plausible temperature of a place is a figure of the rulebase; warmer than that is known worse.
+    assume(case.steps[index].number("temperature") <= worst)
+    names = data.draw(st.sampled_from([("temperature",), ("place", "temperature")]))
+    kept = {name: value for name, value in case.steps[index].given.items() if name not in names}
+    never_better(case, case.with_step(index, replace(case.steps[index], given=kept)))
+
+
+@LAW
+@given(cases(), st.data())
+def test_an_ingredient_of_unknown_form_is_never_better(case, data):
+    marinades = [i for i, s in enumerate(case.steps) if s.action == "marinate"]
+    assume(marinades)
+    index = data.draw(st.sampled_from(marinades))
+    blurred = tuple(replace(item, form="unknown") for item in case.steps[index].ingredients)
+    never_better(case, case.with_step(index, replace(case.steps[index], ingredients=blurred)))
+
+
+@pytest.mark.parametrize("action", ["needle", "inject", "score", "pound", "tumble"])
+@settings(LAW, max_examples=800)
+@given(case=cases(), data=st.data())
+def test_opening_the_meat_is_never_better(action, case, data):
+    index = data.draw(st.integers(0, len(raw_waits(case))))
+    never_better(case, case.with_inserted(index, _worked(action)))
+
+
+@LAW
+@given(cases(), st.sampled_from(["pierced", "pumped", "formed"]))
+def test_meat_that_came_worked_is_never_better(case, arrived):
+    assume(case.word("piece", "arrived") == "intact")
+    never_better(case, case.with_value("piece", "arrived", Given(arrived)))
+
+
+@LAW
+@given(cases())
+def test_minced_meat_is_never_better(case):
+    never_better(case, case.with_value("piece", "form", Given("minced")))
