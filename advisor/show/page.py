@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
     from datetime import datetime
 
+    from advisor.advice.build import Built
     from advisor.advice.mends import Mended
     from advisor.advice.report import Report
     from advisor.infer.proof import Finding
@@ -64,12 +65,12 @@ class Page:
         self.line(text, bold=True)
 
     def report(
-        self, report: Report, mends: Iterable[Mended], now: datetime, *, made: Iterable[Mended] = ()
+        self, report: Report, mends: Iterable[Mended], now: datetime, *, built: Built | None = None
     ) -> None:
         """Print a whole report."""
         offered = tuple(mends)
         self.verdict(report, offered)
-        self.board(report, tuple(made))
+        self.board(report, built)
         self.problems(report)
         self.steps(report, now)
         self.forecast(report)
@@ -96,7 +97,7 @@ class Page:
         for finding in report.problems[:2]:
             self.line(f"Why: {finding.says}")
 
-    def board(self, report: Report, made: tuple[Mended, ...]) -> None:
+    def board(self, report: Report, built: Built | None) -> None:
         """Print what is on the board, and what was changed while the plan was built."""
         self.line()
         if report.case.title:
@@ -104,8 +105,12 @@ class Page:
         self.line(piece_line(report, self.rulebase))
         if report.case.serve is not None:
             self.line(f"Served {write_moment(report.case.serve)}.")
-        for mend in made:
-            self.line(f"While planning we changed: {mend.change}.")
+        if built is not None:
+            for mend in built.made:
+                self.line(f"While planning we changed: {mend.change}.")
+            for technique in built.ruled_out:
+                name, rule = technique.name.replace("_", " "), technique.rule.rule.id
+                self.line(f"Ruled out, {name}: {technique.says} [{rule}]")
 
     def problems(self, report: Report) -> None:
         """Print every problem with its caution, its figures and its rule."""
@@ -135,7 +140,7 @@ class Page:
 
     def steps(self, report: Report, now: datetime) -> None:
         """Print the steps with clock times counted back from service, the caution before the action."""
-        slots = schedule(report)
+        slots = schedule(report, self.rulebase)
         if not slots:
             return
         self.heading("Steps" if report.verdict == "go" else "Steps as planned (not yet to be followed)")
@@ -165,7 +170,7 @@ class Page:
                 if reading.step == slot.step:
                     when = f"after {write_span(reading.after_min)}" if reading.after_min else "at the end"
                     self.row("", "", f"Check {when}: {reading.limit}. If not: {reading.otherwise}.")
-        busy = sum(slot.end - slot.start for slot in slots if slot.busy)
+        busy = sum(slot.busy for slot in slots)
         self.line(f"In all {write_span(slots[-1].end)}, of which hands on about {write_span(busy)}.", 2)
 
     def forecast(self, report: Report) -> None:

@@ -47,7 +47,7 @@ def record(report: Report, mends: tuple[Mended, ...], rulebase: Rulebase) -> dic
                 "end_min": round(slot.end, 2),
                 "rules": [f.rule.rule.id for f in report.of_step(slot.step)],
             }
-            for slot in schedule(report)
+            for slot in schedule(report, rulebase)
         ],
         "engine": report.inference.engine,
         "rulebase": {"version": rulebase.version, "hash": rulebase.digest},

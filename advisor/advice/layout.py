@@ -1,0 +1,181 @@
+"""Lays out the steps of a plan for the chosen ways of working, every figure from the rulebase or computed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from math import ceil, floor
+from typing import TYPE_CHECKING
+
+from advisor.advice.changes import LONGEST_MINUTES, QUARTER_HOUR
+from advisor.case.complete import cut_of
+from advisor.case.model import Case, Given, Ingredient, PlanStep
+from advisor.case.names import find_ingredient
+from advisor.course import course_facts
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from advisor.case.facts import Value
+    from advisor.knowledge.rulebase import Rulebase
+
+TINY = 1e-6
+
+
+def lay_out(
+    case: Case, softeners: tuple[Ingredient, ...], chosen: frozenset[str], cook_class: str, rulebase: Rulebase
+) -> tuple[PlanStep, ...]:
+    """Steps for a completed case, in order, ending with service.
+
+    Parameters
+    ----------
+    case : Case
+        Completed, without steps.
+    softeners : tuple of Ingredient
+        What it is softened with; empty for nothing.
+    chosen : frozenset of str
+        Names of techniques.
+    cook_class : str
+        Which cooking rules the food falls under as it arrived.
+    """
+    layout = _Layout(case, softeners, chosen, cook_class, rulebase)
+    return (*layout.before(), *layout.seasoning(), *layout.heating(), *layout.finish(), PlanStep("serve"))
+
+
+@dataclass(frozen=True, slots=True)
+class _Layout:
+    case: Case
+    softeners: tuple[Ingredient, ...]
+    chosen: frozenset[str]
+    cook_class: str
+    rulebase: Rulebase
+
+    @property
+    def want(self) -> str:
+        return self.case.word("guests", "want", "pink")
+
+    def before(self) -> list[PlanStep]:
+        """Thawing and scoring."""
+        steps: list[PlanStep] = []
+        if self.case.word("piece", "start_state") == "frozen":
+            steps.append(PlanStep("thaw", self.fridge(self.rulebase.trade_words["time"]["a day"])))
+        if "score" in self.chosen:
+            share = self.rulebase.texture["scoring_depth_of_thickness"].low or 0.0
+            depth = round(self.case.number("piece", "thickness") * share, 1)
+            steps.append(PlanStep("score", _given(depth=depth, direction="across_grain", second_side="across_first")))
+        return steps
+
+    def seasoning(self) -> list[PlanStep]:
+        """Salt, with the softener if there is one: a mild one overnight, a strong one for its own short time."""
+        weight, limit = self.case.number("piece", "weight"), self.rulebase.limit
+        salt = self.salt()
+        salted = (salt,) if salt.grams and "salt_ahead" in self.chosen else ()
+        overnight = self.fridge(self.rulebase.trade_words["time"]["overnight"])
+        strength = {i: self.rulebase.tenderisers[i.what].strength for i in self.softeners}
+        mild = tuple(i for i in self.softeners if strength[i] <= limit("plan_mild_strength"))
+        steps: list[PlanStep] = []
+        if mild:
+            steps += [PlanStep("marinate", overnight, (*self.dosed(mild, weight), *salted)), PlanStep("wipe")]
+        elif salted:
+            steps.append(PlanStep("salt", overnight, salted))
+        for item in self.softeners:
+            if item in mild:
+                continue
+            times = self.rulebase.tenderisers[item.what].fridge_minutes.get("steak") or [limit("enzyme_room_max")]
+            steps += [
+                PlanStep("marinate", self.fridge(float(min(times))), self.dosed((item,), weight)), PlanStep("wipe"),
+            ]
+        return steps
+
+    def salt(self) -> Ingredient:
+        """Salt for the meat, and for the pulp, less what the meat and the softeners bring."""
+        weight = self.case.number("piece", "weight")
+        target = self.case.number("piece", "salt_target")
+        if self.case.word("piece", "arrived") == "pumped":
+            target = max(0.0, target - self.case.number("piece", "arrived_salt"))
+        dosed = self.dosed(self.softeners, weight)
+        pulp = sum(item.grams or 0.0 for item in dosed)
+        brought = sum((i.grams or 0.0) * self.rulebase.tenderisers[i.what].salt_pct / 100 for i in dosed)
+        grams = (target * weight + self.rulebase.limit("pulp_salt") * pulp) / 100 - brought
+        name, _ = find_ingredient("salt", self.rulebase)
+        return Ingredient(name or "table_salt", "salt", grams=round(max(0.0, grams), 1))
+
+    def dosed(self, softeners: tuple[Ingredient, ...], weight: float) -> tuple[Ingredient, ...]:
+        """Softeners with their amounts, at the most that works where none was said."""
+        grams = round(self.rulebase.parameter("dose_cap_pct") / 100 * weight)
+        return tuple(item if item.grams else replace(item, grams=float(grams)) for item in softeners)
+
+    def heating(self) -> list[PlanStep]:
+        """The main heat: long enough to warm it through and to soften what must soften; kill is left to the road."""
+        limit = self.rulebase.limit
+        if "quick_sear" in self.chosen:
+            return [PlanStep("dry"), PlanStep("pan", _given(minutes=limit("plan_quick_sear_minutes"), sides=2.0))]
+        if "low_bath" in self.chosen:
+            heat = self.whole(self.bath_heat(), ceil)
+            bath = PlanStep("bath", _given(place="bath_circulated", temperature=heat, minutes=limit("plan_bath_minutes")))
+            near = heat - limit("plan_core_below_bath")
+            return [PlanStep("bag"), self.softened(self.lengthened(bath, "core_peak", lambda core: core >= near))]
+        if "braise" in self.chosen:
+            heat = self.whole(limit("plan_braise_heat"), ceil)
+            return [self.softened(PlanStep("braise", _given(temperature=heat, minutes=limit("plan_bath_minutes"))))]
+        core = limit("plan_bird_core") if self.cook_class in ("bird", "wild") else limit("plan_roast_core")
+        oven = _given(place="oven_still", temperature=limit("plan_oven_heat"), until_core=self.whole(core, ceil))
+        return [PlanStep("oven", oven), PlanStep("rest")]
+
+    def bath_heat(self) -> float:
+        """Heat of the bath [°C] for how it should eat, raised where the food's class asks more."""
+        limit = self.rulebase.limit
+        heat = {"pink": limit("plan_bath_pink"), "well_done": limit("plan_bath_done")}.get(self.want, limit("plan_bath_soft"))
+        if self.cook_class == "bird":
+            return max(heat, limit("plan_bath_bird"))
+        if self.cook_class == "wild":
+            return max(heat, limit("plan_bird_core") + limit("plan_core_below_bath"))
+        return heat
+
+    def finish(self) -> list[PlanStep]:
+        """Drying, searing and slicing."""
+        steps: list[PlanStep] = []
+        if "sear" in self.chosen and "quick_sear" not in self.chosen:
+            sear = _given(minutes=self.rulebase.limit("plan_sear_minutes"), sides=2.0)
+            steps += [PlanStep("dry"), PlanStep("pan", sear)]
+        if "slice_across" in self.chosen:
+            thin = float(min(cut_of(self.case, self.rulebase).slice_mm))
+            steps.append(PlanStep("slice", _given(direction="across_grain", slice_thickness=thin)))
+        return steps
+
+    def softened(self, step: PlanStep) -> PlanStep:
+        """Lengthen the main heat until the connective tissue is as soft as wanted."""
+        collagen = cut_of(self.case, self.rulebase).collagen
+        apart = self.want == "fall_apart"
+        if collagen == "low" or (collagen == "medium" and not apart):
+            return step
+        target = self.rulebase.parameter("collagen_left_fork_tender" if apart else "collagen_left_sliced")
+        return self.lengthened(step, "collagen_left", lambda left: left <= target)
+
+    def lengthened(self, step: PlanStep, fact: str, enough: Callable[[float], bool]) -> PlanStep:
+        """The step with the fewest quarter hours, from its own length up, at which a computed fact is enough."""
+
+        def done(quarters: int) -> bool:
+            longer = step.with_value("minutes", quarters * QUARTER_HOUR, origin="from the rulebase")
+            value = course_facts(replace(self.case, steps=(longer,)), self.rulebase).facts.course[fact].value
+            return isinstance(value, float) and enough(value)
+
+        low, high = int(step.number("minutes") // QUARTER_HOUR), int(LONGEST_MINUTES // QUARTER_HOUR)
+        if done(low):
+            return step
+        while high - low > 1:
+            middle = (low + high) // 2
+            low, high = (low, middle) if done(middle) else (middle, high)
+        return step.with_value("minutes", high * QUARTER_HOUR, origin="from the rulebase")
+
+    def fridge(self, minutes: float) -> dict[str, Given]:
+        """A wait in the fridge, never warmer than is usual."""
+        usual = float(self.rulebase.media["fridge_still"].usual_c or 0.0)
+        return _given(place="fridge_still", temperature=self.whole(usual, floor), minutes=minutes)
+
+    def whole(self, heat: float, to: Callable[[float], int]) -> float:
+        """A heat [°C] in whole degrees of the cook's own scale."""
+        return (to(heat * 9 / 5 + 32 - TINY) - 32) * 5 / 9 if self.case.system == "us" else heat
+
+
+def _given(**values: Value) -> dict[str, Given]:
+    return {name: Given(value, "from the rulebase") for name, value in values.items()}
