@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from hypothesis import HealthCheck, assume, given, note, settings
+from hypothesis import HealthCheck, assume, currently_in_test_context, given, note, settings
 from hypothesis import strategies as st
 
 from advisor.case.model import Case, Given, Ingredient, PlanStep
@@ -49,7 +49,8 @@ def verdict(case, leave_out=()):
         and f.verdict != "go"
         and f.rule.rule.id.partition(".")[0] not in leave_out
     }
-    note(f"{told(case)} -> {weighed}")
+    if currently_in_test_context():
+        note(f"{told(case)} -> {weighed}")
     return max((ORDER.index(word) for word in weighed.values()), default=0)
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 from importlib import resources
 from typing import TYPE_CHECKING
 
@@ -35,7 +34,7 @@ def needs(question: Question, rulebase: Rulebase, now: datetime) -> tuple[RuleNe
     if question.fact == "steps softeners":
         wanted |= {"guests softener", "course enzyme_used", "step live_enzyme_now", "course mush_share"}
     address = question.fact.replace(" ", ".")
-    for name, inputs in _inputs(rulebase.digest, now.isoformat(), rulebase):
+    for name, inputs in _inputs(rulebase, now):
         if address in inputs:
             wanted.add(name)
     found = [
@@ -58,13 +57,10 @@ def _need(checked: CheckedRule) -> RuleNeed:
     return RuleNeed(checked.rule.id, f"{decides} ({conclusion.signal})" if conclusion.signal else decides, checked.rule.because)
 
 
-@lru_cache(maxsize=1)
-def _inputs(digest: str, moment: str, rulebase: Rulebase) -> tuple[tuple[str, frozenset[str]], ...]:  # noqa: ARG001 - keys of the cache
+def _inputs(rulebase: Rulebase, now: datetime) -> tuple[tuple[str, frozenset[str]], ...]:
     """Computed facts of a worked case, each with the facts it was computed from."""
-    from datetime import datetime
-
     text = resources.files("scenarios").joinpath("demo.yaml").read_text(encoding="utf-8")
-    computed = course_facts(read_plan(text, rulebase, datetime.fromisoformat(moment)), rulebase)
+    computed = course_facts(read_plan(text, rulebase, now), rulebase)
     return tuple(
         ("step " + fact.name if fact.subject.startswith("step") else f"{fact.subject} {fact.name}", frozenset(fact.inputs))
         for fact in computed.facts.all()

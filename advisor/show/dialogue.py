@@ -21,9 +21,8 @@ if TYPE_CHECKING:
     from advisor.knowledge.records import Question
 
 DONT_KNOW = frozenset({"dk", "don't know", "dont know", "i don't know", "i dont know", "not known", "no idea"})
-HINT = "Type a number or your own words. Also: dk (don't know), back, why, so far, help, quit."
+ALSO = "Also: dk (don't know), back, why, so far, help, quit."
 MOST_RULES = 5
-Reader = Callable if TYPE_CHECKING else object
 
 
 class Quit(Exception):  # noqa: N818 - leaving is no error
@@ -93,7 +92,13 @@ class Dialogue:
         if question.help:
             self.page.line(question.help, 2)
         self.options(list(question.choices.values()))
-        self.page.line(HINT, 2)
+        self.page.line(self.hint(question), 2)
+
+    @staticmethod
+    def hint(question: Question) -> str:
+        """What can be typed at a question."""
+        first = "Type a number." if question.choices else "Type your answer."
+        return f"{first}{' Or press Enter to go on.' if question.optional else ''} {ALSO}"
 
     def options(self, shown: list[str]) -> None:
         """Show numbered choices."""
@@ -112,7 +117,7 @@ class Dialogue:
             self.why(question)
         elif word == "help":
             self.page.line(question.help or question.why, 2)
-            self.page.line(HINT, 2)
+            self.page.line(self.hint(question), 2)
         elif word == "so far":
             self.rows()
         else:
