@@ -79,9 +79,7 @@ def check(*, file: str, as_json: bool, how: str | None) -> None:
 
 
 @cli.command()
-@click.option(
-    "--answers", "answers", metavar="FILE", help="Take the answers from a file; no terminal needed."
-)
+@click.option("--answers", "answers", metavar="FILE", help="Take the answers from a file; no terminal needed.")
 @click.option("--save", "save", metavar="FILE", help="Keep the plan as a plan file.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object (with --answers).")
 def ask(*, answers: str | None, save: str | None, as_json: bool) -> None:
@@ -89,11 +87,7 @@ def ask(*, answers: str | None, save: str | None, as_json: bool) -> None:
     from advisor.show.asking import ask_and_plan
 
     sys.exit(
-        EXIT_OF[
-            ask_and_plan(
-                _rulebase(), _now(), _console(), answers=answers, save=save, as_json=as_json, read=_read
-            )
-        ]
+        EXIT_OF[ask_and_plan(_rulebase(), _now(), _console(), answers=answers, save=save, as_json=as_json, read=_read)]
     )
 
 
@@ -127,11 +121,7 @@ def _read(file: str) -> tuple[str, str]:
 
     name = "standard input" if file == "-" else file
     try:
-        raw = (
-            sys.stdin.buffer.read(MOST_BYTES * 4 + 1)
-            if file == "-"
-            else _bytes(Path(file), MOST_BYTES * 4 + 1)
-        )
+        raw = sys.stdin.buffer.read(MOST_BYTES * 4 + 1) if file == "-" else _bytes(Path(file), MOST_BYTES * 4 + 1)
         return raw.decode("utf-8-sig"), name
     except UnicodeDecodeError as error:
         raise InputError("This is not a text file.", "Give a plan as plain text in UTF-8.", name) from error
@@ -154,9 +144,8 @@ def _check(text: str, name: str, *, as_json: bool, how: str | None) -> None:
     rulebase, now = _rulebase(), _now()
     report = examine(read_plan(text, rulebase, now, name), rulebase)
     if how is not None:
-        from advisor.show.page import Page
-
         from advisor.show.how import how_lines
+        from advisor.show.page import Page
 
         page = Page(_console(), rulebase)
         for depth, line in how_lines(report, how, rulebase):
@@ -166,9 +155,7 @@ def _check(text: str, name: str, *, as_json: bool, how: str | None) -> None:
     sys.exit(EXIT_OF[report.verdict])
 
 
-def show(
-    report: Report, mends: tuple[Mended, ...], rulebase: Rulebase, now: datetime, *, as_json: bool
-) -> None:
+def show(report: Report, mends: tuple[Mended, ...], rulebase: Rulebase, now: datetime, *, as_json: bool) -> None:
     """Print a report for people, or for machines."""
     if as_json:
         import json

@@ -26,7 +26,11 @@ def run(*words: str, stdin: str | bytes = "", env: dict | None = None) -> subpro
 
     data = stdin if isinstance(stdin, bytes) else stdin.encode()
     return subprocess.run(
-        [sys.executable, "-m", "advisor", *words], input=data, capture_output=True, check=False, env={**os.environ, **(env or {})}
+        [sys.executable, "-m", "advisor", *words],
+        input=data,
+        capture_output=True,
+        check=False,
+        env={**os.environ, **(env or {})},
     )
 
 

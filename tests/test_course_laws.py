@@ -17,9 +17,7 @@ RULEBASE = load_rulebase()
 ORDER = ("go", "ask", "change", "stop")
 # Germs of concern grow fastest near here; meat in warmer air than this is not raw meat that waits.
 WARMEST_ROOM_C = 40.0
-LAW = settings(
-    max_examples=80, deadline=None, derandomize=True, database=None, suppress_health_check=list(HealthCheck)
-)
+LAW = settings(max_examples=80, deadline=None, derandomize=True, database=None, suppress_health_check=list(HealthCheck))
 
 
 def step(action, ingredients=(), **values):
@@ -31,9 +29,7 @@ def told(case):
     """Say a case in few words, for the report of a failure."""
     piece = " ".join(str(g.value) for g in (*case.piece.values(), *case.guests.values()))
     steps = [
-        " ".join(
-            [s.action, *(f"{n}={g.value}" for n, g in s.given.items()), *(i.what for i in s.ingredients)]
-        )
+        " ".join([s.action, *(f"{n}={g.value}" for n, g in s.given.items()), *(i.what for i in s.ingredients)])
         for s in case.steps
     ]
     return f"{piece}: {'; '.join(steps)}"
@@ -45,9 +41,7 @@ def verdict(case, leave_out=()):
     weighed = {
         f.rule.rule.id: f.verdict
         for f in found
-        if f.concern in ("safety", "law")
-        and f.verdict != "go"
-        and f.rule.rule.id.partition(".")[0] not in leave_out
+        if f.concern in ("safety", "law") and f.verdict != "go" and f.rule.rule.id.partition(".")[0] not in leave_out
     }
     if currently_in_test_context():
         note(f"{told(case)} -> {weighed}")
@@ -112,9 +106,7 @@ def afters(draw):
         heat, minutes = draw(st.sampled_from([50.0, 57.0, 60.0])), draw(st.sampled_from([30, 120, 240]))
         return [step("hot_hold", place="hot_cupboard", temperature=heat, minutes=minutes)]
     if kind == "chill":
-        ice = step(
-            "ice", place="ice_bath", temperature=1.0, minutes=draw(st.sampled_from([20, 60, 120, 300]))
-        )
+        ice = step("ice", place="ice_bath", temperature=1.0, minutes=draw(st.sampled_from([20, 60, 120, 300])))
         days = draw(st.sampled_from([0.5, 2, 5, 8]))
         return [
             ice,

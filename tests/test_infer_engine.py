@@ -35,7 +35,11 @@ CHOICES = ["no", "yes", "5", "5.0", "é", "none", "ye", "null"]
 
 
 def _entry(quantity):
-    return VocabularyFact(means="m", choices=CHOICES) if quantity == "word" else VocabularyFact(means="m", quantity=quantity)
+    return (
+        VocabularyFact(means="m", choices=CHOICES)
+        if quantity == "word"
+        else VocabularyFact(means="m", quantity=quantity)
+    )
 
 
 KINDS = {
@@ -155,10 +159,21 @@ def test_the_random_rules_do_fire_and_do_not_fire():
 
     chance = Random(7)  # noqa: S311 - no secret
     rules = [
-        rule_of(["step temperature is over temperature_2", {"any": ["step action is yes", "step minutes is over time_0"]}]),
-        rule_of(["piece heat is under temperature_3", {"none": ["step action is yes", "step minutes is over time_0"]}]),
         rule_of(
-            ["piece heat is under temperature_3", {"none": ["step action is one of yes, no"]}], exception_to="t.rule"
+            [
+                "step temperature is over temperature_2",
+                {"any": ["step action is yes", "step minutes is over time_0"]},
+            ]
+        ),
+        rule_of(
+            [
+                "piece heat is under temperature_3",
+                {"none": ["step action is yes", "step minutes is over time_0"]},
+            ]
+        ),
+        rule_of(
+            ["piece heat is under temperature_3", {"none": ["step action is one of yes, no"]}],
+            exception_to="t.rule",
         ),
         rule_of(["piece id is not known", "step at is not yes"]),
     ]
@@ -207,7 +222,13 @@ def test_more_rules_than_a_set_holds_are_split_and_all_fire():
 def test_alternatives_and_nones_count_towards_the_size_of_a_set():
     when = [
         "course peak is known",
-        {"any": ["step minutes is over time_0", "step minutes is over time_1", "step temperature is over temperature_0"]},
+        {
+            "any": [
+                "step minutes is over time_0",
+                "step minutes is over time_1",
+                "step temperature is over temperature_0",
+            ]
+        },
         {"none": ["step minutes is over time_2"]},
     ]
     rules = [rule_of(when, f"t.n{n}") for n in range(40)]

@@ -252,11 +252,13 @@ def cases(draw):
     groups: dict[str, dict[str, object]] = {"piece": {}, "guests": {}, "course": {}}
     for (subject, name), values in VALUES.items():
         groups[subject][name] = draw(st.sampled_from(values))
-    step = st.fixed_dictionaries({
-        "temperature": st.sampled_from([None, 4.0, 5.0, 60.0]),
-        "minutes": st.sampled_from([None, 1.0, 121.0]),
-        "action": st.sampled_from([None, "hold", "bath"]),
-    })
+    step = st.fixed_dictionaries(
+        {
+            "temperature": st.sampled_from([None, 4.0, 5.0, 60.0]),
+            "minutes": st.sampled_from([None, 1.0, 121.0]),
+            "action": st.sampled_from([None, "hold", "bath"]),
+        }
+    )
     return when, groups, draw(st.lists(step, max_size=3)), draw(st.randoms(use_true_random=False))
 
 

@@ -95,10 +95,7 @@ def test_near_misses_differ_from_the_examples_in_one_rule_condition_at_least(rul
         named = {(c.subject, c.fact) for c in conditions_of(checked.alternatives)}
         for example in checked.rule.examples.near_misses:
             facts = facts_from_example(example, rulebase)
-            held = {
-                ("step" if fact.subject.startswith("step") else fact.subject, fact.name)
-                for fact in facts.all()
-            }
+            held = {("step" if fact.subject.startswith("step") else fact.subject, fact.name) for fact in facts.all()}
             if not held & named:
                 idle.append(rule_id)
     assert idle == []
@@ -114,9 +111,7 @@ def _code():
 
 def _asked_by_code():
     """Find the name in every ``limit("name")`` and ``x.limit("name")`` of the package."""
-    calls = [
-        node for node in _code() if isinstance(node, ast.Call) and ast.unparse(node.func).endswith("limit")
-    ]
+    calls = [node for node in _code() if isinstance(node, ast.Call) and ast.unparse(node.func).endswith("limit")]
     return {arg.value for call in calls for arg in call.args if isinstance(arg, ast.Constant)}
 
 

@@ -112,7 +112,5 @@ def test_the_rule_set_as_a_whole_turns_there_with_each_evaluator(place, fire):
 
 def test_a_fact_that_is_not_known_turns_no_rule_on():
     for checked, alternative, condition in PLACES.values():
-        facts = FactSet(
-            **_groups({**_other_facts(alternative, condition), (condition.subject, condition.fact): None})
-        )
+        facts = FactSet(**_groups({**_other_facts(alternative, condition), (condition.subject, condition.fact): None}))
         assert reference.fire([replace(checked, alternatives=(alternative,))], facts) == ()

@@ -50,7 +50,10 @@ def test_mends_lead_to_go(path, rulebase):
     assert len({mend.kinds for mend in mends}) == len(mends)
 
 
-@pytest.mark.skipif(not engine.available(), reason="durable-rules does not import on this Python; the reference evaluator answers")
+@pytest.mark.skipif(
+    not engine.available(),
+    reason="durable-rules does not import on this Python; the reference evaluator answers",
+)
 @pytest.mark.parametrize("path", WORKED, ids=lambda p: p.stem)
 def test_both_evaluators_fire_the_same_rules(path, rulebase):
     case = read_plan(load(path)["plan"], rulebase, NOW)

@@ -71,8 +71,7 @@ def test_forty_cylinder_roots_agree_with_scipy():
     zeros = jn_zeros(0, 40)
     below = np.concatenate([[1e-9], jn_zeros(1, 39)])
     expected = [
-        brentq(lambda x: x * j1(x) - 7.0 * j0(x), low, high, xtol=1e-13)
-        for low, high in zip(below, zeros, strict=True)
+        brentq(lambda x: x * j1(x) - 7.0 * j0(x), low, high, xtol=1e-13) for low, high in zip(below, zeros, strict=True)
     ]
     np.testing.assert_allclose(biot_roots(7.0, Shape.CYLINDER, 40), expected, atol=1e-10)
 
@@ -84,9 +83,7 @@ def test_the_series_starts_at_one_and_ends_at_zero():
 
 
 # Errors found when the method was chosen: 50 mm, h 95, 5 to 60 C, N = 40; half a unit is given for rounding.
-@pytest.mark.parametrize(
-    ("shape", "worst"), [(Shape.SLAB, 0.0035), (Shape.CYLINDER, 0.0095), (Shape.SPHERE, 0.0165)]
-)
+@pytest.mark.parametrize(("shape", "worst"), [(Shape.SLAB, 0.0035), (Shape.CYLINDER, 0.0095), (Shape.SPHERE, 0.0165)])
 def test_cells_agree_with_the_series(shape, worst):
     def largest_error(cells):
         body = beef(0.050, EXPONENTS[shape], 1.3e-7, cells)
@@ -106,9 +103,7 @@ def test_surface_and_depth_agree_with_the_series():
     cells = leg(body, uniform(body, 5.0), 60.0, 95.0, [1800.0])
     fourier = 1800.0 * body.diffusivity_m2_s / body.half_thickness_m**2
     at_surface = surface(body, cells, 60.0, 95.0)
-    assert at_surface[0] == pytest.approx(
-        60 - 55 * series_temperature(1.0, fourier, biot, Shape.SLAB), abs=0.02
-    )
+    assert at_surface[0] == pytest.approx(60 - 55 * series_temperature(1.0, fourier, biot, Shape.SLAB), abs=0.02)
     for depth, position in ((0.0, 1.0), (0.004, 0.84), (0.0125, 0.5), (0.025, 0.0)):
         exact = 60 - 55 * series_temperature(position, fourier, biot, Shape.SLAB)
         assert at_depth(body, cells, depth, at_surface)[0] == pytest.approx(exact, abs=0.03)
@@ -120,9 +115,7 @@ def test_modes_agree_with_a_stepping_solver(exponent):
     body = beef(0.040, exponent)
     count, radius, size = body.cells, body.half_thickness_m, body.half_thickness_m / body.cells
     edges = [index * size for index in range(count + 1)]
-    volumes = [
-        (edges[i + 1] ** (exponent + 1) - edges[i] ** (exponent + 1)) / (exponent + 1) for i in range(count)
-    ]
+    volumes = [(edges[i + 1] ** (exponent + 1) - edges[i] ** (exponent + 1)) / (exponent + 1) for i in range(count)]
     through = 1 / (1 / 95 + size / (2 * body.conductivity_w_mk))
 
     def slopes(_time, cells):
@@ -168,9 +161,7 @@ def test_a_prescribed_surface_is_the_limit_of_a_very_large_coefficient():
     held = leg(body, uniform(body, 5.0), 60.0, PRESCRIBED_SURFACE, [600.0])
     np.testing.assert_allclose(held, leg(body, uniform(body, 5.0), 60.0, 1e9, [600.0]), atol=1e-5)
     fourier = 600.0 * body.diffusivity_m2_s / body.half_thickness_m**2
-    assert centre(held)[0] == pytest.approx(
-        60 - 55 * series_temperature(0.0, fourier, math.inf, Shape.SLAB), abs=0.02
-    )
+    assert centre(held)[0] == pytest.approx(60 - 55 * series_temperature(0.0, fourier, math.inf, Shape.SLAB), abs=0.02)
     assert surface(body, held, 60.0, PRESCRIBED_SURFACE)[0] == 60.0
 
 

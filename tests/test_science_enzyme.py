@@ -61,9 +61,9 @@ def test_koji_keeps_a_fifth_after_four_hours():
     row = PUBLISHED["koji"]["row"]
     rate = math.log(2) / (row["half_life_min"] * 60)
     seconds = row["minutes"] * 60
-    left = remaining_activity(
-        [0, seconds], [55, 55], lambda temps: reference_loss_rate(temps, rate, 55.0, 200.0), 1.0
-    )[-1]
+    left = remaining_activity([0, seconds], [55, 55], lambda temps: reference_loss_rate(temps, rate, 55.0, 200.0), 1.0)[
+        -1
+    ]
     assert left == pytest.approx(row["left"], abs=0.002)
 
 
@@ -116,21 +116,15 @@ def test_work_agrees_with_a_stepping_solver_while_the_meat_warms():
         ]
 
     stepped = solve_ivp(slopes, (0, 7200), [1.0, 0.0], max_step=20, rtol=1e-8, atol=1e-10).y[:, -1]
-    assert remaining_activity(times, temps, bromelain_loss, protection)[-1] == pytest.approx(
-        stepped[0], rel=2e-3
-    )
-    work = enzyme_work(
-        times, temps, activity, bromelain_loss, dose_strength=dose, protection_factor=protection
-    )
+    assert remaining_activity(times, temps, bromelain_loss, protection)[-1] == pytest.approx(stepped[0], rel=2e-3)
+    work = enzyme_work(times, temps, activity, bromelain_loss, dose_strength=dose, protection_factor=protection)
     assert work[-1] == pytest.approx(stepped[1], rel=1e-3)
 
 
 def test_one_long_stretch_at_a_killing_temperature_is_exact():
     """At 70 C the enzyme lives 18 s on average; two samples an hour apart must not give it half an hour."""
     rate = float(bromelain_loss(70.0))
-    work = enzyme_work(
-        [0, 3600], [70, 70], activity, bromelain_loss, dose_strength=5.0, protection_factor=1.0
-    )
+    work = enzyme_work([0, 3600], [70, 70], activity, bromelain_loss, dose_strength=5.0, protection_factor=1.0)
     assert work[-1] == pytest.approx(5.0 * float(activity(70.0)) / rate / 3600)
 
 

@@ -62,9 +62,7 @@ def test_hard_limits_hold_where_the_curve_would_still_grow():
 
 
 def test_between_the_curves_end_and_a_higher_ceiling_nothing_grows():
-    curve = GrowthCurve(
-        7.7, 40.6, 46.7, 1.97, 7.0, 50.0, 0.0
-    )  # S. aureus, abstract read; ceiling from memory
+    curve = GrowthCurve(7.7, 40.6, 46.7, 1.97, 7.0, 50.0, 0.0)  # S. aureus, abstract read; ceiling from memory
     assert rate_per_h(curve, 48.0) == 0
     assert rate_per_h(curve, 7.3) == 0
 
@@ -99,9 +97,7 @@ def test_two_samples_outside_the_range_do_not_hide_the_growth_between():
         hours,
         points=[hours * (60 - 53.4) / 55, hours * (60 - 10.3) / 55],
     )
-    assert log_growth([0, hours * 3600], [60, 5], free)[-1] == pytest.approx(
-        expected / math.log(10), rel=1e-4
-    )
+    assert log_growth([0, hours * 3600], [60, 5], free)[-1] == pytest.approx(expected / math.log(10), rel=1e-4)
 
 
 def test_growth_of_many_depths_is_the_growth_of_each():
@@ -134,9 +130,7 @@ def log10_with(h0, history):
 
 @pytest.mark.parametrize("name", SCHEDULES)
 def test_without_lag_every_accepted_cooling_schedule_would_be_condemned(name):
-    assert log10_with(0.0, straight(SCHEDULES[name])) == pytest.approx(
-        SCHEDULES[name]["log10_without_lag"], abs=0.05
-    )
+    assert log10_with(0.0, straight(SCHEDULES[name])) == pytest.approx(SCHEDULES[name]["log10_without_lag"], abs=0.05)
 
 
 @pytest.mark.parametrize("name", SCHEDULES)

@@ -40,8 +40,7 @@ def test_the_line_gives_each_row_of_the_beef_table_within_its_rounding(row):
 def test_the_worst_row_of_the_beef_table_is_a_whole_minute_in_a_short_time(record_property):
     """Printed minutes are whole to 145 F: 7.26 min stand as 8, so the worst rows lie just below 146 F."""
     misses = {
-        row[0]: minutes_for(6.5, celsius(row[0]), LINE["d60_min"], LINE["z_c"]) / row[2] - 1
-        for row in TABLE["rows"]
+        row[0]: minutes_for(6.5, celsius(row[0]), LINE["d60_min"], LINE["z_c"]) / row[2] - 1 for row in TABLE["rows"]
     }
     for temp_f, miss in misses.items():
         record_property(f"relative_miss_{temp_f}F", round(miss, 4))
@@ -59,14 +58,10 @@ def test_the_worst_row_of_the_beef_table_is_a_whole_minute_in_a_short_time(recor
 def test_the_ground_beef_line_misses_the_measured_points_as_stated(point, ratio):
     """Three points that bend: the line asks 36 % more than measured at 57 C, 14 % less at both ends."""
     line = TABLE["goodfellow_brown"]["line"]
-    assert minutes_for(1.0, point[0], line["d60_min"], line["z_c"]) / point[1] == pytest.approx(
-        ratio, abs=0.006
-    )
+    assert minutes_for(1.0, point[0], line["d60_min"], line["z_c"]) / point[1] == pytest.approx(ratio, abs=0.006)
 
 
-@pytest.mark.parametrize(
-    ("temp_f", "table_min", "line_min"), TABLE["goodfellow_brown"]["appendix_a_compared"]
-)
+@pytest.mark.parametrize(("temp_f", "table_min", "line_min"), TABLE["goodfellow_brown"]["appendix_a_compared"])
 def test_the_ground_beef_line_stands_behind_the_beef_table(temp_f, table_min, line_min):
     """The table adds next to nothing to the line: within 10 %, its whole minutes allowed for."""
     line = TABLE["goodfellow_brown"]["line"]
@@ -119,9 +114,7 @@ def test_kill_of_many_places_is_the_kill_of_each():
     temps = np.array([[50.0, 58.0], [58.0, 54.0], [61.0, 61.0]])
     both = log_kill(times, temps, **SALMONELLA, floor_c=54.4)
     for place in range(2):
-        np.testing.assert_allclose(
-            both[:, place], log_kill(times, temps[:, place], **SALMONELLA, floor_c=54.4)
-        )
+        np.testing.assert_allclose(both[:, place], log_kill(times, temps[:, place], **SALMONELLA, floor_c=54.4))
 
 
 @pytest.mark.parametrize(

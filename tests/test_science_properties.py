@@ -20,9 +20,7 @@ from advisor.science.salt import centre_share_bath, centre_share_dry, hours_to_e
 from advisor.science.texture import HalfTime, collagen_remaining
 
 SALMONELLA = {"d_ref_s": 13.18 * 60, "ref_c": 55.0, "z_c": 7.58}  # Baldwin, Table 5.1 note, read
-PERFRINGENS = GrowthCurve(
-    10.3, 43.5, 53.4, 5.64, 10.0, 53.4, 5.5
-)  # braised beef, abstract read; h0 calibrated
+PERFRINGENS = GrowthCurve(10.3, 43.5, 53.4, 5.64, 10.0, 53.4, 5.5)  # braised beef, abstract read; h0 calibrated
 
 law = settings(deadline=None)  # a busy machine, or the first body of its kind, must not fail a law
 temps = st.floats(0.0, 75.0)
@@ -108,9 +106,7 @@ def test_a_stay_is_no_longer_than_the_record_nor_than_one_at_a_lower_threshold(h
 
 
 @law
-@given(
-    histories(), st.lists(st.tuples(st.floats(50.0, 70.0), st.floats(0.0, 7200.0)), min_size=1, max_size=6)
-)
+@given(histories(), st.lists(st.tuples(st.floats(50.0, 70.0), st.floats(0.0, 7200.0)), min_size=1, max_size=6))
 def test_the_best_row_is_fulfilled_only_by_a_stay_that_is_long_enough(history, rows):
     best = best_row(*history, [DwellRow(*row) for row in rows])
     assert 0 <= best.share <= 10

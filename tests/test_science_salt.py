@@ -79,12 +79,8 @@ def stepped_centre(fourier, constant_surface):
 @pytest.mark.parametrize("fourier", [0.05, 0.15, 0.25, 0.6])
 def test_centre_shares_agree_with_a_stepped_slab(fourier):
     """The film of the stepped slab is half a cell deep, which costs it at most 0.002."""
-    assert centre_share_dry(fourier) == pytest.approx(
-        stepped_centre(fourier, constant_surface=False), abs=0.004
-    )
-    assert centre_share_bath(fourier) == pytest.approx(
-        stepped_centre(fourier, constant_surface=True), abs=0.004
-    )
+    assert centre_share_dry(fourier) == pytest.approx(stepped_centre(fourier, constant_surface=False), abs=0.004)
+    assert centre_share_bath(fourier) == pytest.approx(stepped_centre(fourier, constant_surface=True), abs=0.004)
 
 
 def test_nine_tenths_at_the_centre():

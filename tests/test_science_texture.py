@@ -34,9 +34,7 @@ def test_half_of_the_collagen_shrinks_in_its_half_time(temp_c, minutes):
     """Half-times are printed to one to four digits: 0.4 min for 0.38, 3.5 for 3.54."""
     half = math.log(2) / float(FAST.rate(np.array(float(temp_c)))) / 60
     assert half == pytest.approx(minutes, rel=0.013, abs=0.02)
-    shrunk = collagen_fast(
-        [0, half * 60], [temp_c] * 2, FAST.half_time_at_ref_s, FAST.ref_c, FAST.activation_kj_mol
-    )
+    shrunk = collagen_fast([0, half * 60], [temp_c] * 2, FAST.half_time_at_ref_s, FAST.ref_c, FAST.activation_kj_mol)
     assert shrunk[-1] == pytest.approx(0.5)
 
 
@@ -50,9 +48,7 @@ def test_hours_to_fork_tender(temp_c, hours):
 
 def test_nothing_dissolves_before_it_has_shrunk():
     held = collagen_remaining([0, 24 * 3600], [50, 50], FAST, SLOW)[-1]
-    shrunk = collagen_fast(
-        [0, 24 * 3600], [50, 50], FAST.half_time_at_ref_s, FAST.ref_c, FAST.activation_kj_mol
-    )[-1]
+    shrunk = collagen_fast([0, 24 * 3600], [50, 50], FAST.half_time_at_ref_s, FAST.ref_c, FAST.activation_kj_mol)[-1]
     assert held > 1 - shrunk
     # Below 54 C collagen hardly moves in a working day.
     assert collagen_remaining([0, 8 * 3600], [50, 50], FAST, SLOW)[-1] > 0.95
@@ -68,9 +64,7 @@ def test_a_warming_core_gives_the_same_from_few_samples_as_from_many():
 def test_fibres_harden_as_measured_in_long_holds():
     row = PUBLISHED["fibre_hardening"]
     measured = row["shear_n"][63] / row["shear_n"][57]
-    assert float(fibre_hardening_long(63.0, 57.0, 63.0, row["slope_per_c"])) == pytest.approx(
-        measured, rel=0.002
-    )
+    assert float(fibre_hardening_long(63.0, 57.0, 63.0, row["slope_per_c"])) == pytest.approx(measured, rel=0.002)
     assert fibre_hardening_long([40.0, 57.0, 80.0], 57.0, 63.0, 0.07).round(3).tolist() == [1.0, 1.0, 1.522]
 
 
@@ -94,9 +88,7 @@ def test_the_index_is_the_base_when_nothing_is_done_and_falls_with_each_help():
     }
     assert tenderness_index(5.0, **plain) == pytest.approx(5.0)
     assert tenderness_index(5.0, **(plain | {"remaining": 0.2})) == pytest.approx(5.0 * (0.65 + 0.35 * 0.2))
-    assert tenderness_index(
-        5.0, **(plain | {"enzyme_factor": 0.5, "mechanical_factor": 0.8})
-    ) == pytest.approx(2.0)
+    assert tenderness_index(5.0, **(plain | {"enzyme_factor": 0.5, "mechanical_factor": 0.8})) == pytest.approx(2.0)
     assert tenderness_index(5.0, **(plain | {"hardening": 1.5})) == pytest.approx(5.0 * (0.65 * 1.5 + 0.35))
 
 
@@ -114,9 +106,7 @@ def test_a_slice_along_the_fibres_holds_them_whole():
 @pytest.mark.parametrize(("angle", "strength"), PUBLISHED["strength"]["by_angle_deg"].items())
 def test_strength_by_angle(angle, strength):
     row = PUBLISHED["strength"]
-    assert hankinson_strength(angle, row["along_kn_m2"], row["across_kn_m2"]) == pytest.approx(
-        strength, abs=0.51
-    )
+    assert hankinson_strength(angle, row["along_kn_m2"], row["across_kn_m2"]) == pytest.approx(strength, abs=0.51)
 
 
 def test_the_chew_index_counts_force_and_the_root_of_length_up_to_a_bite():

@@ -25,9 +25,7 @@ CELLS = [
 
 
 def core_history(thickness_mm, bath_c, exponent):
-    body = ThermalBody(
-        thickness_mm / 2000, exponent, HEAT["diffusivity_m2_s"], HEAT["conductivity_w_mk"], cells=40
-    )
+    body = ThermalBody(thickness_mm / 2000, exponent, HEAT["diffusivity_m2_s"], HEAT["conductivity_w_mk"], cells=40)
     times = np.arange(0.0, 900 * 60.0, 30.0)
     start = uniform(body, PASTEURISATION["start_c"])
     return times, centre(leg(body, start, bath_c, HEAT["surface_h_w_m2k"], times))
@@ -115,9 +113,7 @@ def minutes_to_temperature(thickness_mm, exponent, settings):
         thickness_mm / 2000, exponent, settings["diffusivity_m2_s"], settings["conductivity_w_mk"], cells=40
     )
     times = np.arange(0.0, 500 * 60.0, 15.0)
-    cells = leg(
-        body, uniform(body, settings["start_c"]), settings["medium_c"], settings["surface_h_w_m2k"], times
-    )
+    cells = leg(body, uniform(body, settings["start_c"]), settings["medium_c"], settings["surface_h_w_m2k"], times)
     # From the start toward the medium, whichever way that is, the approach is monotone.
     left = np.abs(centre(cells) - settings["medium_c"])
     return float(np.interp(-abs(settings["target_c"] - settings["medium_c"]), -left, times)) / 60
@@ -133,9 +129,7 @@ def test_heating_times_agree_with_the_remembered_table():
     """52 cells from memory: relative rms 4.5 %; the shape exponents were fitted to this very table."""
     errors, _ = relative_errors("heating")
     assert errors.size == 52
-    assert (
-        np.sqrt(np.mean(errors**2)) <= TIMES["heating"]["rms_rel_error"] + 0.0005
-    )  # its third decimal is rounded
+    assert np.sqrt(np.mean(errors**2)) <= TIMES["heating"]["rms_rel_error"] + 0.0005  # its third decimal is rounded
     assert np.max(np.abs(errors)) < 0.16
 
 
@@ -143,9 +137,7 @@ def test_ice_cooling_times_agree_with_the_remembered_table():
     """60 cells from memory: relative rms 5.0 %; the shape exponents were fitted to this very table."""
     errors, _ = relative_errors("cooling")
     assert errors.size == 60
-    assert (
-        np.sqrt(np.mean(errors**2)) <= TIMES["cooling"]["rms_rel_error"] + 0.0005
-    )  # its third decimal is rounded
+    assert np.sqrt(np.mean(errors**2)) <= TIMES["cooling"]["rms_rel_error"] + 0.0005  # its third decimal is rounded
     assert np.max(np.abs(errors)) < 0.24
 
 

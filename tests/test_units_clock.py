@@ -177,9 +177,7 @@ def read_or_refuse(text, now):
 
 @pytest.mark.parametrize("zone", [None, UTC, ZoneInfo("Pacific/Kiritimati")])
 @pytest.mark.parametrize("now", [datetime(9999, 12, 31, 23, 59), datetime(1, 1, 1, 0, 0)])  # noqa: DTZ001
-@pytest.mark.parametrize(
-    "text", ["tomorrow 19:00", "Sat 19:00", "19:00", "28 Nov 19:00", "9999-12-31T23:59-12:00"]
-)
+@pytest.mark.parametrize("text", ["tomorrow 19:00", "Sat 19:00", "19:00", "28 Nov 19:00", "9999-12-31T23:59-12:00"])
 def test_the_ends_of_the_calendar_do_no_harm(text, now, zone):
     moment = read_or_refuse(text, now.replace(tzinfo=zone))
     assert moment is None or moment.tzinfo is zone

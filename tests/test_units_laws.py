@@ -70,9 +70,7 @@ def test_a_printed_temperature_stays_on_its_side_in_both_systems(value, system):
     slack = LAW_PAIR_TOLERANCE_C + 1e-6
     for printed in printed_values(write_quantity(value, "temperature", system, rounding="up"), "temperature"):
         assert value - slack <= printed <= value + 0.5
-    for printed in printed_values(
-        write_quantity(value, "temperature", system, rounding="down"), "temperature"
-    ):
+    for printed in printed_values(write_quantity(value, "temperature", system, rounding="down"), "temperature"):
         assert value - 0.5 <= printed <= value + slack
     own, other = printed_values(write_quantity(value, "temperature", system), "temperature")
     assert abs(own - value) <= slack
@@ -114,15 +112,7 @@ def resolution(kind, value, system):
     if system == "metric":
         fine = {"length": (10, 1000), "mass": (100, 1000), "volume": (10, 1000)}[kind]
         hundredths = kind != "length" and value < 0.99
-        return (
-            0.005
-            if hundredths
-            else 0.05
-            if value < fine[0] * 0.99
-            else 0.5
-            if value < fine[1] * 0.99
-            else 5.0
-        )
+        return 0.005 if hundredths else 0.05 if value < fine[0] * 0.99 else 0.5 if value < fine[1] * 0.99 else 5.0
     if kind == "length":
         return INCH / 32 if value < 0.46 * INCH else INCH / 16
     if kind == "mass":
@@ -164,9 +154,7 @@ def test_our_own_text_with_both_systems_can_be_typed_back(amount, system, roundi
     st.integers(0, 40),
     st.integers(1, 7),
     st.sampled_from(["{w} {n}/8 {u}", "{w}-{n}/8 {u}", "{w} and {n}/8 {u}", "{w}  {n} / 8{u}"]),
-    st.sampled_from(
-        [("in", "length", INCH), ("oz", "mass", OUNCE), ("hours", "time", 60.0), ("cm", "length", 10.0)]
-    ),
+    st.sampled_from([("in", "length", INCH), ("oz", "mass", OUNCE), ("hours", "time", 60.0), ("cm", "length", 10.0)]),
 )
 def test_mixed_numbers(whole, eighths, form, unit):
     label, kind, size = unit

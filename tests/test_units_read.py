@@ -238,9 +238,7 @@ def test_a_reading_cannot_be_changed():
         reading.value = 3.0
 
 
-@pytest.mark.parametrize(
-    "text", ["overnight", "Overnight", " OVERNIGHT ", "over  night", "cafe\u0301", "CAFÉ"]
-)
+@pytest.mark.parametrize("text", ["overnight", "Overnight", " OVERNIGHT ", "over  night", "cafe\u0301", "CAFÉ"])
 def test_trade_words_come_from_the_caller(text):
     words = {"overnight": 720, "over night": 720, "Café": 720}
     reading = read_quantity(text, "time", words=words)

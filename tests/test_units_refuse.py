@@ -175,9 +175,7 @@ def test_the_reason_is_told(kind, text, reason):
     assert not any(ord(character) < 32 for character in str(error))
 
 
-@pytest.mark.parametrize(
-    "number", [float("nan"), float("inf"), -float("inf"), 10**400, 1e10, True, None, [3]]
-)
+@pytest.mark.parametrize("number", [float("nan"), float("inf"), -float("inf"), 10**400, 1e10, True, None, [3]])
 @pytest.mark.parametrize("kind", ["count", "temperature", "mass"])
 def test_what_a_file_may_hold_instead_of_a_number(number, kind):
     assert "not a number we can count with" in refusal(number, kind).what

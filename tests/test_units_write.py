@@ -126,9 +126,7 @@ def test_a_limit_made_in_fahrenheit_keeps_its_pair(fahrenheit, rounding):
 @pytest.mark.parametrize("celsius", range(-40, 251))
 @pytest.mark.parametrize("rounding", ["nearest", "up", "down"])
 def test_a_limit_made_in_whole_celsius_stays_whole(celsius, rounding):
-    assert write_quantity(float(celsius), "temperature", "metric", rounding=rounding).startswith(
-        f"{celsius} °C ("
-    )
+    assert write_quantity(float(celsius), "temperature", "metric", rounding=rounding).startswith(f"{celsius} °C (")
 
 
 @pytest.mark.parametrize("value", [float("nan"), float("inf"), -float("inf")])

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
+from math import ceil, floor
 from typing import TYPE_CHECKING
 
 from advisor.advice import inserts
@@ -12,8 +12,10 @@ from advisor.course.roles import SEARS
 from advisor.units import write_quantity
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from advisor.advice.report import Report
-    from advisor.case.model import Case, PlanStep
+    from advisor.case.model import Case
     from advisor.infer.proof import Finding
     from advisor.knowledge.records import Mend
     from advisor.knowledge.rulebase import Rulebase
@@ -72,9 +74,7 @@ def changes(finding: Finding, report: Report, rulebase: Rulebase) -> list[Change
 def _guests(fact: str, mend: Mend, rulebase: Rulebase) -> Change:
     entry = rulebase.vocabulary["guests"][fact]
     shown = (
-        mend.says or f"make sure that {entry.means}"
-        if mend.to == "yes"
-        else mend.says or f"{entry.means}: {mend.to}"
+        mend.says or f"make sure that {entry.means}" if mend.to == "yes" else mend.says or f"{entry.means}: {mend.to}"
     )
     return Change(
         f"guests {fact}",
@@ -89,9 +89,7 @@ def _thickness(report: Report) -> list[Change]:
     case = report.computed.case
     now, step = case.number("piece", "thickness"), INCH_MM / 4 if case.system == "us" else 5.0
     thinnest = INCH_MM / 2 if case.system == "us" else 10.0
-    grid = [
-        value for i in range(60) if (value := (now // step) * step - i * step) >= thinnest and value < now
-    ]
+    grid = [value for i in range(60) if (value := (now // step) * step - i * step) >= thinnest and value < now]
     if not grid or any("thickness_after" in s.given for s in case.steps):
         return []
     return [
@@ -99,9 +97,7 @@ def _thickness(report: Report) -> list[Change]:
             "piece thickness",
             len(grid),
             lambda c, place: c.with_value("piece", "thickness", Given(grid[place - 1], "written")),
-            lambda place: (
-                f"cut the piece down to {write_quantity(grid[place - 1], 'length', case.system)} thick"
-            ),
+            lambda place: f"cut the piece down to {write_quantity(grid[place - 1], 'length', case.system)} thick",
         )
     ]
 
@@ -214,7 +210,8 @@ def _time(index: int, kind: str, name: str, mend: Mend, report: Report) -> list[
         return case.with_step(index, replace(step, given=given))
 
     def words(place: int) -> str:
-        return f"{name}: for {write_quantity(grid[place - 1], 'time', report.case.system)} {'each side' if sears else 'in all'}"
+        time = write_quantity(grid[place - 1], "time", report.case.system)
+        return f"{name}: for {time} {'each side' if sears else 'in all'}"
 
     return [Change(kind, len(grid), apply, words)]
 
@@ -258,15 +255,11 @@ def _core(index: int, kind: str, name: str, case: Case, rulebase: Rulebase) -> l
     return [Change(kind, len(grid), apply, words)] if grid else []
 
 
-def _degrees(now: float, fahrenheit: bool, *, up: bool) -> list[float]:  # noqa: FBT001 - which scale is whole
+def _degrees(now: float, fahrenheit: bool, *, up: bool) -> list[float]:
     """Whole degrees of the cook's scale above or below ``now`` [°C]."""
-    scale = (lambda c: c * 9 / 5 + 32) if fahrenheit else (lambda c: c)
-    back = (lambda f: (f - 32) * FAHRENHEIT) if fahrenheit else (lambda c: c)
-    first = int(scale(now) // 1 + 1) if up else int(-(-scale(now) // 1) - 1)
-    end = int(scale(HOTTEST_C if up else 0.0))
-    return [float(back(value)) for value in range(first, end + 1 if up else end - 1, 1 if up else -1)]
-
-
-def step_words(step: PlanStep, rulebase: Rulebase) -> str:
-    """What a step is called."""
-    return rulebase.vocabulary["step"]["action"].says.get(step.action, step.action.replace("_", " "))
+    factor, zero = (9 / 5, 32.0) if fahrenheit else (1.0, 0.0)
+    here = now * factor + zero
+    first = floor(here) + 1 if up else ceil(here) - 1
+    end = int((HOTTEST_C if up else 0.0) * factor + zero)
+    whole = range(first, end + 1) if up else range(first, end - 1, -1)
+    return [(value - zero) / factor for value in whole]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -12,6 +11,8 @@ from advisor.course.seasoning import salt_share
 from advisor.units import write_quantity
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from advisor.advice.changes import Change
     from advisor.advice.report import Report
     from advisor.knowledge.records import Mend
@@ -84,9 +85,7 @@ def _remove(mend: Mend, report: Report, rulebase: Rulebase) -> list[Change]:
             or (item.what in rulebase.tenderisers and rulebase.tenderisers[item.what].latex)
         ),
         "aromatic": lambda item: is_raw_aromatic(item, rulebase),
-        "soda": lambda item: (
-            item.what in rulebase.tenderisers and rulebase.tenderisers[item.what].kind == "alkali"
-        ),
+        "soda": lambda item: item.what in rulebase.tenderisers and rulebase.tenderisers[item.what].kind == "alkali",
         "curing_salt": lambda item: (
             item.what in rulebase.materials and rulebase.materials[item.what].kind == "curing_salt"
         ),
@@ -96,18 +95,14 @@ def _remove(mend: Mend, report: Report, rulebase: Rulebase) -> list[Change]:
         return []
 
     def apply(case: Case, _: int) -> Case:
-        return replace(
-            case, steps=tuple(_without(step, goes, swap=mend.to == "curing_salt") for step in case.steps)
-        )
+        return replace(case, steps=tuple(_without(step, goes, swap=mend.to == "curing_salt") for step in case.steps))
 
     return [Change(f"leave out {mend.to}", 1, apply, lambda _: mend.says or f"leave the {mend.to} out")]
 
 
 def _without(step: PlanStep, goes: Callable[[Ingredient], bool], *, swap: bool) -> PlanStep:
     kept = [
-        item
-        if not goes(item)
-        else Ingredient("table_salt", "salt", grams=item.grams, share_pct=item.share_pct)
+        item if not goes(item) else Ingredient("table_salt", "salt", grams=item.grams, share_pct=item.share_pct)
         for item in step.ingredients
         if swap or not goes(item)
     ]

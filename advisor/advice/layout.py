@@ -82,7 +82,8 @@ class _Layout:
                 continue
             times = self.rulebase.tenderisers[item.what].fridge_minutes.get("steak") or [limit("enzyme_room_max")]
             steps += [
-                PlanStep("marinate", self.fridge(float(min(times))), self.dosed((item,), weight)), PlanStep("wipe"),
+                PlanStep("marinate", self.fridge(float(min(times))), self.dosed((item,), weight)),
+                PlanStep("wipe"),
             ]
         return steps
 
@@ -108,12 +109,20 @@ class _Layout:
         """The main heat: long enough to warm it through and to soften what must soften; kill is left to the road."""
         limit = self.rulebase.limit
         if "quick_sear" in self.chosen:
-            return [PlanStep("dry"), PlanStep("pan", _given(minutes=limit("plan_quick_sear_minutes"), sides=2.0))]
+            return [
+                PlanStep("dry"),
+                PlanStep("pan", _given(minutes=limit("plan_quick_sear_minutes"), sides=2.0)),
+            ]
         if "low_bath" in self.chosen:
             heat = self.whole(self.bath_heat(), ceil)
-            bath = PlanStep("bath", _given(place="bath_circulated", temperature=heat, minutes=limit("plan_bath_minutes")))
+            bath = PlanStep(
+                "bath", _given(place="bath_circulated", temperature=heat, minutes=limit("plan_bath_minutes"))
+            )
             near = heat - limit("plan_core_below_bath")
-            return [PlanStep("bag"), self.softened(self.lengthened(bath, "core_peak", lambda core: core >= near))]
+            return [
+                PlanStep("bag"),
+                self.softened(self.lengthened(bath, "core_peak", lambda core: core >= near)),
+            ]
         if "braise" in self.chosen:
             heat = self.whole(limit("plan_braise_heat"), ceil)
             return [self.softened(PlanStep("braise", _given(temperature=heat, minutes=limit("plan_bath_minutes"))))]
@@ -124,7 +133,9 @@ class _Layout:
     def bath_heat(self) -> float:
         """Heat of the bath [°C] for how it should eat, raised where the food's class asks more."""
         limit = self.rulebase.limit
-        heat = {"pink": limit("plan_bath_pink"), "well_done": limit("plan_bath_done")}.get(self.want, limit("plan_bath_soft"))
+        heat = {"pink": limit("plan_bath_pink"), "well_done": limit("plan_bath_done")}.get(
+            self.want, limit("plan_bath_soft")
+        )
         if self.cook_class == "bird":
             return max(heat, limit("plan_bath_bird"))
         if self.cook_class == "wild":

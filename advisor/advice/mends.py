@@ -152,7 +152,7 @@ def _pairs(search: _Search, options: list[Change]) -> list[tuple[tuple[Change, i
 
 
 def _cost(parts: tuple[tuple[Change, int], ...], options: list[Change]) -> tuple[int, int, float, int]:
-    """How much of the cook's intention is lost: fewer changes, then none that rests on others, then how far along its grid."""
+    """How much of the cook's intention is lost: number of changes, what rests on others, how far along its grid."""
     return (
         len(parts),
         sum(change.only_if for change, _ in parts),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
@@ -12,6 +11,8 @@ from advisor.infer import infer
 from advisor.knowledge.conditions import conditions_of
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from advisor.case.model import Case
     from advisor.course.facts import Computed
     from advisor.infer.proof import Finding, Inference
@@ -51,9 +52,7 @@ class Report:
     @property
     def problems(self) -> tuple[Finding, ...]:
         """Findings that stand in the way, worst first."""
-        return tuple(
-            sorted((f for f in self.inference.findings if f.verdict != "go"), key=severity, reverse=True)
-        )
+        return tuple(sorted((f for f in self.inference.findings if f.verdict != "go"), key=severity, reverse=True))
 
     @property
     def notes(self) -> tuple[Finding, ...]:
@@ -63,9 +62,7 @@ class Report:
 
     def of_step(self, index: int) -> tuple[Finding, ...]:
         """Findings bound to step ``index`` (from 0), worst first."""
-        return tuple(
-            sorted((f for f in self.inference.findings if f.step == index), key=severity, reverse=True)
-        )
+        return tuple(sorted((f for f in self.inference.findings if f.step == index), key=severity, reverse=True))
 
 
 def severity(finding: Finding) -> tuple[int, int, int]:
@@ -90,9 +87,7 @@ def examine(case: Case, rulebase: Rulebase, engine: Engine = "auto") -> Report:
     computed = course_facts(case, rulebase)
     inference = infer(rulebase, computed.facts, system=case.system, engine=engine)
     verdict = worst([finding.verdict for finding in inference.findings])
-    return Report(
-        case, computed, inference, verdict, assumptions(computed.case, _only_for_planning(rulebase))
-    )
+    return Report(case, computed, inference, verdict, assumptions(computed.case, _only_for_planning(rulebase)))
 
 
 def _only_for_planning(rulebase: Rulebase) -> frozenset[str]:

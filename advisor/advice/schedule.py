@@ -14,9 +14,7 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
 
 # Steps at which the cook's hands are busy for the whole of their length.
-BUSY = frozenset(
-    {"score", "needle", "pound", "inject", "salt", "wipe", "bag", "dry", "pan", "grill", "slice", "serve"}
-)
+BUSY = frozenset({"score", "needle", "pound", "inject", "salt", "wipe", "bag", "dry", "pan", "grill", "slice", "serve"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +35,7 @@ class Slot:
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """A reading to take: when [minutes from the start of the step], what it must show, and what to do if it does not."""
+    """A reading to take: when [min from the start of the step], what it must show, what to do if it does not."""
 
     step: int
     after_min: float
@@ -111,7 +109,14 @@ def checks(report: Report, rulebase: Rulebase) -> tuple[Check, ...]:
         shown = write_quantity(_number(row), "temperature", system, rounding="up")
         hold = f" for {write_quantity(_number(needs), 'time', system)}" if _number(needs) > 0 else ""
         at = (gentle or main)[-1]
-        found.append(Check(at, 0.0, f"the middle at {shown} or more{hold}", "leave it in the heat and read again; do not serve it"))
+        found.append(
+            Check(
+                at,
+                0.0,
+                f"the middle at {shown} or more{hold}",
+                "leave it in the heat and read again; do not serve it",
+            )
+        )
     cool = next((i for i, role in enumerate(report.computed.roles) if role == "cool"), None)
     if cool is not None:
         for limit, most in (("cool_first_to", "cool_first_max"), ("cold_hold_max", "cool_all_max")):

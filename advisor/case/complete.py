@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from advisor.case.model import Case, Given, Ingredient, PlanStep
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from advisor.case.facts import Origin, Value
     from advisor.knowledge.records import Cut, VocabularyFact
     from advisor.knowledge.rulebase import Rulebase
@@ -83,13 +84,13 @@ def _filled(given: Mapping[str, Given], subject: str, rulebase: Rulebase) -> dic
         have = filled.get(name)
         if (have is not None and have.value is not None) or entry.unknown is None:
             continue
-        assumed = _assumption(name, entry)
+        assumed = _assumption(entry)
         if assumed is not None:
             filled[name] = assumed
     return filled
 
 
-def _assumption(name: str, entry: VocabularyFact) -> Given | None:
+def _assumption(entry: VocabularyFact) -> Given | None:
     unknown = entry.unknown
     if unknown is None or unknown.value is None or unknown.policy == "find_out":
         return None
@@ -125,7 +126,7 @@ def _sizes(case: Case, cut: Cut, rulebase: Rulebase) -> dict[str, Given]:
         sizes["start_state"] = Given(
             "fridge",
             "assumed typical",
-            note="where the meat has been was not said; we took it to be from the fridge. If it has been out, say how long",
+            note="where the meat has been was not said, so we took it to be from the fridge; if out, say how long",
         )
     elif not start:
         sizes["start_state"] = Given(
@@ -213,11 +214,7 @@ def _minutes(step: PlanStep, given: Mapping[str, Given], rulebase: Rulebase) -> 
     have = given.get("minutes")
     if have is not None and have.value is not None:
         return {}
-    if (
-        "until_core" in given
-        or step.action in NEEDS_TIME
-        or (step.action == "salt" and "place" in step.given)
-    ):
+    if "until_core" in given or step.action in NEEDS_TIME or (step.action == "salt" and "place" in step.given):
         return {}
     usual = rulebase.trade_words[USUAL_MINUTES].get(step.action, 0.0)
     return {"minutes": Given(float(usual), "assumed typical")}

@@ -91,7 +91,10 @@ class FactSet:
             steps = list(self.steps)
             steps[index] = {**steps[index], fact.name: fact}
             return replace(self, steps=tuple(steps))
-        return replace(self, **{fact.subject: {**self.of(fact.subject), fact.name: fact}})
+        changed = {**self.of(fact.subject), fact.name: fact}
+        if fact.subject == "piece":
+            return replace(self, piece=changed)
+        return replace(self, guests=changed) if fact.subject == "guests" else replace(self, course=changed)
 
     def all(self) -> Iterator[Fact]:
         """Yield every fact: piece, guests, course, then the steps."""

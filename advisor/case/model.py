@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from datetime import datetime
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from advisor.case.facts import Origin, Value
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import datetime
+
+    from advisor.case.facts import Origin, Value
 
 System = Literal["metric", "us"]
 

@@ -72,9 +72,7 @@ def find_cut(word: str, animal: str, rulebase: Rulebase) -> CutMatch:
         for name, i in rulebase.synonyms.items()
         if name.partition(":")[0] in {f"cut/{a}" for a in animals}
     }
-    near = list(dict.fromkeys(names[n] for n in nearest(key, list(names), most=MOST_OFFERED * 2)))[
-        :MOST_OFFERED
-    ]
+    near = list(dict.fromkeys(names[n] for n in nearest(key, list(names), most=MOST_OFFERED * 2)))[:MOST_OFFERED]
     return CutMatch(None, near=tuple(near))
 
 

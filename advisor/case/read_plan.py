@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from advisor.case import names
@@ -16,6 +15,8 @@ from advisor.knowledge.yamltext import YamlProblemError, line_of, read_plain
 from advisor.units import read_moment, read_quantity
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
     from advisor.knowledge.records import VocabularyFact
     from advisor.knowledge.rulebase import Rulebase
 
@@ -49,7 +50,7 @@ FORM_WORDS: Mapping[str, str] = {
 MOST_STEPS = 40
 
 
-class PlanErrors(AdvisorError):
+class PlanErrors(AdvisorError):  # noqa: N818 - it is several
     """Everything that is wrong with one input, in the order of its lines."""
 
     def __init__(self, errors: list[InputError]) -> None:
@@ -97,9 +98,7 @@ class _Reader:
         if isinstance(raw, str) and folded(raw) in NOT_KNOWN:
             return Given(None, "not known", as_written=raw)
         if isinstance(raw, Mapping | list) or raw is None:
-            self.wrong(
-                path, f"'{name}' has no single value.", f"Write {entry.means} on this line, or 'not known'."
-            )
+            self.wrong(path, f"'{name}' has no single value.", f"Write {entry.means} on this line, or 'not known'.")
             return None
         try:
             if entry.quantity is not None:
@@ -137,11 +136,7 @@ class _Reader:
             found, near = names.find_medium(raw, self.rulebase)
             if found is not None:
                 return Given(found, "written", raw)
-            hint = (
-                f"Did you mean {' or '.join(near)}?"
-                if near
-                else "Write fridge, counter, ice bath, bath or oven."
-            )
+            hint = f"Did you mean {' or '.join(near)}?" if near else "Write fridge, counter, ice bath, bath or oven."
             raise InputError(f"'{raw}' is not a place we know.", hint, self.where(path))
         shown = ", ".join(choice.replace("_", " ") for choice in entry.choices)
         near = names.nearest(raw, [c.replace("_", " ") for c in entry.choices], most=1)
@@ -170,7 +165,7 @@ class _Reader:
         vocabulary = self.rulebase.vocabulary["step"]
         writable = {k: v for k, v in vocabulary.items() if not v.computed}
         keys = {
-            **{short: long for short, long in STEP_KEYS.items()},
+            **dict(STEP_KEYS.items()),
             **{k: k for k in writable if k not in STEP_KEYS.values()},
         }
         given: dict[str, Given] = {}
@@ -198,10 +193,7 @@ class _Reader:
 
     def ingredients(self, path: tuple[str | int, ...], node: Any) -> tuple[Ingredient, ...]:
         items = node if isinstance(node, list) else [node]
-        found = [
-            self.ingredient((*path, i) if isinstance(node, list) else path, item)
-            for i, item in enumerate(items)
-        ]
+        found = [self.ingredient((*path, i) if isinstance(node, list) else path, item) for i, item in enumerate(items)]
         return tuple(item for item in found if item is not None)
 
     def ingredient(self, path: tuple[str | int, ...], node: Any) -> Ingredient | None:
@@ -211,15 +203,11 @@ class _Reader:
                 self.unknown_key(path, key, list(INGREDIENT_KEYS))
         word = str(data.get("what", "")).strip()
         if not word:
-            self.wrong(
-                path, "An ingredient without a name.", "Write '{what: pineapple, form: fresh, amount: 60 g}'."
-            )
+            self.wrong(path, "An ingredient without a name.", "Write '{what: pineapple, form: fresh, amount: 60 g}'.")
             return None
         what, near = names.find_ingredient(word, self.rulebase)
         if what is None:
-            hint = (
-                f"Did you mean {' or '.join(near)}?" if near else "Name it more plainly, such as 'soy sauce'."
-            )
+            hint = f"Did you mean {' or '.join(near)}?" if near else "Name it more plainly, such as 'soy sauce'."
             self.wrong(
                 path,
                 f"'{word}' is nothing we know.",
@@ -236,9 +224,7 @@ class _Reader:
             )
             return None
         form = form if form in FORMS else ("unknown" if what in self.rulebase.tenderisers else "")
-        grams, share = (
-            self.amount((*path, "amount"), what, data["amount"]) if "amount" in data else (None, None)
-        )
+        grams, share = self.amount((*path, "amount"), what, data["amount"]) if "amount" in data else (None, None)
         return Ingredient(what, word, form, grams, share)
 
     def amount(self, path: tuple[str | int, ...], what: str, raw: Any) -> tuple[float | None, float | None]:
@@ -321,7 +307,7 @@ def read_plan(text: str, rulebase: Rulebase, now: datetime, name: str = "the pla
     )
     case = _settle_cut(reader, case)
     case = replace(case, system=_system(reader, top))
-    reader.errors += contradictions(case, rulebase, lambda path: reader.where(path))
+    reader.errors += contradictions(case, rulebase, reader.where)
     if reader.errors:
         raise PlanErrors(reader.errors)
     return case
@@ -373,9 +359,7 @@ def _settle_cut(reader: _Reader, case: Case) -> Case:
     cuts = reader.rulebase.cuts
     if match.could_be:
         shown = " or ".join(f"'{cuts[c].name}'" for c in match.could_be)
-        reader.wrong(
-            ("piece", "cut"), f"'{given.value}' can mean more than one cut. {match.ask}", f"Write {shown}."
-        )
+        reader.wrong(("piece", "cut"), f"'{given.value}' can mean more than one cut. {match.ask}", f"Write {shown}.")
     else:
         near = " or ".join(f"'{cuts[c].name}'" for c in match.near)
         hint = f"The nearest we know: {near}." if near else "We know none like it."

@@ -17,8 +17,13 @@ if TYPE_CHECKING:
 
 # Unit words by kind: stored, metric, US; and the unit to convert to for the cook's own system.
 STORED = {
-    "temperature": ("C", "degC"), "temperature_difference": ("K", "delta_degC"), "time": ("min", "minute"),
-    "length": ("mm", "millimeter"), "mass": ("g", "gram"), "volume": ("ml", "milliliter"), "percent": ("%", ""),
+    "temperature": ("C", "degC"),
+    "temperature_difference": ("K", "delta_degC"),
+    "time": ("min", "minute"),
+    "length": ("mm", "millimeter"),
+    "mass": ("g", "gram"),
+    "volume": ("ml", "milliliter"),
+    "percent": ("%", ""),
 }
 US = {"temperature": ("F", "degF"), "length": ("in", "inch")}
 HOUR = 60.0
@@ -50,15 +55,11 @@ def write_plan(case: Case, rulebase: Rulebase) -> str:
     return stream.getvalue()
 
 
-def _facts(
-    given: Mapping[str, Given], vocabulary: Mapping[str, VocabularyFact], system: str
-) -> dict[str, str]:
+def _facts(given: Mapping[str, Given], vocabulary: Mapping[str, VocabularyFact], system: str) -> dict[str, str]:
     return {
         name: _value(entry, vocabulary[name], system)
         for name, entry in given.items()
-        if not entry.origin.startswith("assumed")
-        and not vocabulary[name].computed
-        and not vocabulary[name].concluded
+        if not entry.origin.startswith("assumed") and not vocabulary[name].computed and not vocabulary[name].concluded
     }
 
 

@@ -85,9 +85,7 @@ def time_facts(
     for leg in walked.legs:
         role, minutes = roles[leg.step], leg.minutes
         raw = raw and role in ("raw_hold", "work")
-        if role in ("raw_hold", "work") and raw:
-            sums["warm_raw_minutes" if leg.medium_c > cold else "raw_cold_minutes"] += minutes
-        elif role == "raw_hold":
+        if role == "raw_hold" or (role == "work" and raw):
             sums["warm_raw_minutes" if leg.medium_c > cold else "raw_cold_minutes"] += minutes
         elif role in ("cooked_hold", "hot_hold", "work", "cool"):
             if cold < leg.medium_c < hot:

@@ -67,11 +67,9 @@ def course_facts(case: Case, rulebase: Rulebase) -> Computed:
         values |= _walked_facts(full, course, roles, laid, rulebase)
     for index, name in gaps[:1]:
         step = full.steps[index]
-        values["unplaced"] = (
-            f"step {index + 1} ({step.action.replace('_', ' ')}) has no {'time' if name == 'minutes' else 'temperature'}",
-            "advisor.case.complete.missing",
-            (),
-        )
+        lacks = "time" if name == "minutes" else "temperature"
+        says = f"step {index + 1} ({step.action.replace('_', ' ')}) has no {lacks}"
+        values["unplaced"] = (says, "advisor.case.complete.missing", ())
     facts = FactSet(
         piece=_said("piece", full, rulebase),
         guests=_said("guests", full, rulebase),
@@ -80,8 +78,7 @@ def course_facts(case: Case, rulebase: Rulebase) -> Computed:
             for name, (value, by, inputs) in values.items()
         },
         steps=tuple(
-            step_facts(index, full, roles[index], laid[index], course, rulebase)
-            for index in range(len(full.steps))
+            step_facts(index, full, roles[index], laid[index], course, rulebase) for index in range(len(full.steps))
         ),
     )
     return Computed(full, course, roles, facts, salt)
@@ -100,9 +97,7 @@ def _said(subject: str, case: Case, rulebase: Rulebase) -> dict[str, Fact]:
     if subject == "piece":
         cut = cut_of(case, rulebase)
         for name, value in (("toughness", cut.toughness), ("collagen", cut.collagen), ("grain", cut.grain)):
-            facts[name] = Fact(
-                subject, name, value, "from the rulebase", note=cut.name, inputs=("piece.cut",)
-            )
+            facts[name] = Fact(subject, name, value, "from the rulebase", note=cut.name, inputs=("piece.cut",))
     return facts
 
 
@@ -123,10 +118,7 @@ def _roles(case: Case, course: Course | None, rulebase: Rulebase) -> tuple[str, 
             waits = step.action in ("hold", "marinate", "salt", "brine", "thaw", "rest", "chill", "ice")
             roles.append("raw_hold" if waits else "work")
         elif step.action in ("ice", "chill") or (
-            step.action == "hold"
-            and leg is not None
-            and float(leg.centre_c[0]) > cold
-            and leg.medium_c <= cold
+            step.action == "hold" and leg is not None and float(leg.centre_c[0]) > cold and leg.medium_c <= cold
         ):
             roles.append("cool")
         else:
@@ -171,9 +163,7 @@ def _walked_facts(
     killed = germs.kill(course.cold_start, heated, animal, rulebase)
     put("kill_share", killed.share, "advisor.science.lethality.log_kill")
     put("kill_germ", killed.germ, "advisor.course.germs.kill")
-    bird = {"chicken": ("chicken_7_log",), "turkey": ("turkey_7_log",)}.get(
-        animal, ("chicken_7_log", "turkey_7_log")
-    )
+    bird = {"chicken": ("chicken_7_log",), "turkey": ("turkey_7_log",)}.get(animal, ("chicken_7_log", "turkey_7_log"))
     tables = {
         "broken": official.rows(("non_intact_chart", "meat_6_5_log"), rulebase),
         "whole": official.rows(("intact_chart", "roast_table"), rulebase),
@@ -241,7 +231,9 @@ def _surface_peak(case: Case, walked: Walked) -> Value:
     sears = [leg for leg in cooks if case.steps[leg.step].action in SEARS]
     faces = sum(case.steps[leg.step].number("sides", 1.0) for leg in sears)
     first = min((leg.step for leg in sears), default=len(case.steps))
-    touched = walked.legs if faces >= FACES else (*walked.between(0, first - 1), *(leg for leg in cooks if leg not in sears))
+    touched = (
+        walked.legs if faces >= FACES else (*walked.between(0, first - 1), *(leg for leg in cooks if leg not in sears))
+    )
     peaks = [float(np.max(leg.surface_c)) for leg in touched]
     return max(peaks, default=float(walked.legs[0].surface_c[0]))
 
@@ -271,12 +263,8 @@ def _growth(
         "raw_growth_germ": out_germ,
         "raw_growth_inside_log": core,
         "raw_growth_inside_germ": core_germ,
-        "staph_growth_log": germs.worst_growth(spots.times_s, outside, staph, cooked=False, ceiling=ceiling)[
-            0
-        ],
-        "staph_growth_inside_log": germs.worst_growth(
-            spots.times_s, inside, staph, cooked=False, ceiling=ceiling
-        )[0],
+        "staph_growth_log": germs.worst_growth(spots.times_s, outside, staph, cooked=False, ceiling=ceiling)[0],
+        "staph_growth_inside_log": germs.worst_growth(spots.times_s, inside, staph, cooked=False, ceiling=ceiling)[0],
     }
     last = last_cook(case)
     after = tuple(leg for leg in walked.legs if last is not None and leg.step > last)
@@ -292,16 +280,12 @@ def _growth(
     raw_sealed = tuple(leg for leg in sealed if roles[leg.step] in ("raw_hold", "work"))
     found["sealed_growth_log"] = max(
         _growth_after(raw_sealed, anaerobes, ceiling, cooked=False),
-        _growth_after(
-            tuple(leg for leg in sealed if roles[leg.step] not in ("raw_hold", "work")), anaerobes, ceiling
-        ),
+        _growth_after(tuple(leg for leg in sealed if roles[leg.step] not in ("raw_hold", "work")), anaerobes, ceiling),
     )
     return found
 
 
-def _growth_after(
-    legs: tuple[Leg, ...], organisms: list[Organism], ceiling: float, *, cooked: bool = True
-) -> float:
+def _growth_after(legs: tuple[Leg, ...], organisms: list[Organism], ceiling: float, *, cooked: bool = True) -> float:
     if not legs:
         return 0.0
     spots = germs.places(legs, frozenset())

@@ -31,9 +31,7 @@ class Kill:
     germ: str
 
 
-def kill(
-    walks: tuple[Walked, ...], phases: tuple[Phase, ...], animal: str, rulebase: Rulebase
-) -> Kill:
+def kill(walks: tuple[Walked, ...], phases: tuple[Phase, ...], animal: str, rulebase: Rulebase) -> Kill:
     """Kill at the middle, as a share of the target of the germ that lags most.
 
     Parameters

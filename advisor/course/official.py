@@ -45,9 +45,7 @@ def longest(tables: tuple[str, ...], rulebase: Rulebase) -> tuple[DwellRow, ...]
     return tuple(DwellRow(temp, seconds) for temp, seconds in sorted(by_temperature.items()))
 
 
-def standing(
-    walks: tuple[Walked, ...], phases: tuple[Phase, ...], table: tuple[DwellRow, ...]
-) -> Standing:
+def standing(walks: tuple[Walked, ...], phases: tuple[Phase, ...], table: tuple[DwellRow, ...]) -> Standing:
     """Compare the middle with a table: for each walk its best stretch of heating, and the worst of the walks.
 
     Rows are met by one unbroken stay; nothing is interpolated between rows or added up across a chill.
@@ -57,9 +55,7 @@ def standing(
     for walked in walks:
         best = Standing(0.0, lowest.temp_c, lowest.seconds / MINUTE, 0.0)
         for phase in phases:
-            row, dwell, share = best_row(
-                phase.times(walked), phase.core(walked), table
-            )
+            row, dwell, share = best_row(phase.times(walked), phase.core(walked), table)
             if share > best.share:
                 best = Standing(share, row.temp_c, row.seconds / MINUTE, dwell / MINUTE)
         if worst is None or best.share < worst.share:

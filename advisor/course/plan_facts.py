@@ -20,7 +20,7 @@ Values = dict[str, tuple[Value, str, tuple[str, ...]]]
 PLAN = "advisor.course.plan_facts"
 
 
-def yes_no(holds: bool) -> str:  # noqa: FBT001 - the whole point is the boolean
+def yes_no(holds: bool) -> str:
     """Word of the vocabulary for a truth value."""
     return "yes" if holds else "no"
 
@@ -30,10 +30,7 @@ def plan_facts(case: Case, salt: Seasoned, rulebase: Rulebase) -> Values:
     actions = [step.action for step in case.steps]
     enzymes = [item for step in case.steps for item in step.ingredients if live_share(item, rulebase) > 0]
     kinds = {
-        rulebase.tenderisers[i.what].kind
-        for s in case.steps
-        for i in s.ingredients
-        if i.what in rulebase.tenderisers
+        rulebase.tenderisers[i.what].kind for s in case.steps for i in s.ingredients if i.what in rulebase.tenderisers
     }
     marinated = any(step.action in ("marinate", "brine") for step in case.steps)
     found: dict[str, Value] = {
@@ -77,7 +74,7 @@ def _dried(actions: list[str]) -> bool:
             return False
         elif action in WET:
             wet = True
-        elif action in ("salt",):
+        elif action == "salt":
             wet = wet or False
     return "dry" in actions or not any(a in WET for a in actions)
 
@@ -93,9 +90,7 @@ def step_facts(
         for name, given in step.given.items()
     }
 
-    def put(
-        name: str, value: Value, by: str = PLAN, origin: Origin = "computed", inputs: tuple[str, ...] = ()
-    ) -> None:
+    def put(name: str, value: Value, by: str = PLAN, origin: Origin = "computed", inputs: tuple[str, ...] = ()) -> None:
         if value is not None:
             facts[name] = Fact(subject, name, value, origin, by=by, inputs=inputs)
 
@@ -130,9 +125,7 @@ def step_facts(
 def _ingredient_facts(step: PlanStep, case: Case, rulebase: Rulebase) -> Mapping[str, Value]:
     weight = case.number("piece", "weight", 1.0)
     enzymatic = [
-        i
-        for i in step.ingredients
-        if i.what in rulebase.tenderisers and rulebase.tenderisers[i.what].strength > 0
+        i for i in step.ingredients if i.what in rulebase.tenderisers and rulebase.tenderisers[i.what].strength > 0
     ]
     live = [i for i in enzymatic if live_share(i, rulebase) > 0]
     soda = sum(
@@ -155,10 +148,7 @@ def _ingredient_facts(step: PlanStep, case: Case, rulebase: Rulebase) -> Mapping
         "fruit_state": state,
         "adds_enzyme": adds,
         "adds_latex_kin": yes_no(
-            any(
-                i.what in rulebase.tenderisers and rulebase.tenderisers[i.what].latex
-                for i in step.ingredients
-            )
+            any(i.what in rulebase.tenderisers and rulebase.tenderisers[i.what].latex for i in step.ingredients)
         ),
         "pulp_pct": 100.0 * sum(i.grams or 0.0 for i in live) / weight if live else None,
         "cures": yes_no(

@@ -103,11 +103,7 @@ def lies(case: Case, rulebase: Rulebase) -> tuple[Lies, ...]:
         if step.action == "bag":
             sealed = True
         aromatic = aromatic or any(is_raw_aromatic(item, rulebase) for item in step.ingredients)
-        kinds = {
-            rulebase.tenderisers[item.what].kind
-            for item in step.ingredients
-            if item.what in rulebase.tenderisers
-        }
+        kinds = {rulebase.tenderisers[item.what].kind for item in step.ingredients if item.what in rulebase.tenderisers}
         acid, soda = acid or bool(kinds & {"acid", "dairy"}), soda or "alkali" in kinds
         softener = softener or any(live_share(item, rulebase) > 0 for item in step.ingredients)
         found.append(Lies(_sealed_in(step, sealed=sealed), aromatic, acid, soda, softener))

@@ -56,16 +56,10 @@ def seasoned(case: Case, walked: Walked | None, rulebase: Rulebase) -> Seasoned:
             material = rulebase.materials.get(item.what)
             if material is not None and material.nitrite_pct:
                 # Without an amount the worst plausible is that it stands in for the salt.
-                grams = (
-                    item.grams
-                    if item.grams is not None
-                    else case.number("piece", "salt_target") / 100 * weight
-                )
+                grams = item.grams if item.grams is not None else case.number("piece", "salt_target") / 100 * weight
                 nitrite += grams * material.nitrite_pct / 100.0 / weight * PPM
     centre, depth = (
-        _spread(case, walked, rulebase)
-        if walked is not None and sources
-        else (1.0 if not sources else 0.0, 0.0)
+        _spread(case, walked, rulebase) if walked is not None and sources else (1.0 if not sources else 0.0, 0.0)
     )
     return Seasoned(sum(pct for _, pct in sources), tuple(sources), centre, depth, nitrite)
 
@@ -82,11 +76,7 @@ def _sources(step: PlanStep, weight: float, rulebase: Rulebase) -> list[tuple[st
     salt = sum(grams for _, grams in salts)
     if step.action == "inject":
         kept = rulebase.parameter("injection_kept_salt_only")
-        return (
-            [("the injected brine", step.number("pump_pct") * kept * salt / liquid)]
-            if salt and liquid
-            else []
-        )
+        return [("the injected brine", step.number("pump_pct") * kept * salt / liquid)] if salt and liquid else []
     return [("the brine", 100.0 * salt / (weight + liquid))] if salt else []
 
 

@@ -69,9 +69,7 @@ def loss_rate(loss: Loss | None, temps_c: FloatArray) -> FloatArray:
     if loss is None:
         return np.zeros_like(temps_c)
     if loss.form == "arrhenius":
-        return arrhenius_loss_rate(
-            temps_c, (loss.prefactor_per_min or 0.0) / MINUTE, loss.activation_kj_mol or 0.0
-        )
+        return arrhenius_loss_rate(temps_c, (loss.prefactor_per_min or 0.0) / MINUTE, loss.activation_kj_mol or 0.0)
     if loss.form == "eyring":
         return eyring_loss_rate(temps_c, loss.enthalpy_kj_mol or 0.0, loss.entropy_j_mol_k or 0.0)
     return reference_loss_rate(
@@ -85,9 +83,7 @@ def _alive(walked: Walked, softener: Softener, protection: float, rulebase: Rule
     return remaining_activity(times, temps, rates, protection)
 
 
-def _work(
-    case: Case, walked: Walked, softener: Softener, protection: float, rulebase: Rulebase, *, cap: bool
-) -> float:
+def _work(case: Case, walked: Walked, softener: Softener, protection: float, rulebase: Rulebase, *, cap: bool) -> float:
     tenderiser = rulebase.tenderisers[softener.what]
     dose = min(softener.pct, rulebase.parameter("dose_cap_pct")) if cap else softener.pct
     dose *= tenderiser.strength * softener.live

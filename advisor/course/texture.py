@@ -54,9 +54,7 @@ class Texture:
 def texture(case: Case, walked: Walked, soft: Softened, rulebase: Rulebase) -> Texture:
     """Forecast the texture of a completed case."""
     times, core = walked.times(), walked.centre()
-    slow_h = rulebase.parameter(
-        f"collagen_half_time_60c_{AGE_ROW.get(case.word('piece', 'animal'), 'poultry')}_h"
-    )
+    slow_h = rulebase.parameter(f"collagen_half_time_60c_{AGE_ROW.get(case.word('piece', 'animal'), 'poultry')}_h")
     left = float(
         collagen_remaining(
             times,

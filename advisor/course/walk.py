@@ -204,9 +204,7 @@ def surroundings(step: PlanStep, rulebase: Rulebase) -> tuple[float, float]:
     return temperature, medium.surface_h_w_m2k
 
 
-def _leg(
-    body: ThermalBody, cells: FloatArray, index: int, step: PlanStep, now: float, rulebase: Rulebase
-) -> Leg:
+def _leg(body: ThermalBody, cells: FloatArray, index: int, step: PlanStep, now: float, rulebase: Rulebase) -> Leg:
     medium_c, surface_h = surroundings(step, rulebase)
     reached = True
     if step.action == "thaw":

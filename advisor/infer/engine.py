@@ -208,9 +208,7 @@ def _engine_rule(
 ) -> _EngineRule:
     anchored = set(alternative.subjects) - {"step"}
     if not alternative.conditions or (alternative.absent_steps and not anchored):
-        raise EngineError(
-            "A rule needs a condition beside 'none' that is looked at when all steps are known."
-        )
+        raise EngineError("A rule needs a condition beside 'none' that is looked at when all steps are known.")
     patterns: list[_Test] = []
     patterns_on: Counter[str] = Counter()
     tests_on: Counter[str] = Counter()

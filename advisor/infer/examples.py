@@ -89,19 +89,13 @@ def _value(fact: str, written: Any, entry: VocabularyFact, rulebase: Rulebase) -
 
 def _beside_limit(fact: str, written: str, entry: VocabularyFact, rulebase: Rulebase) -> float:
     for words, shift in _SHIFTS.items():
-        limit = (
-            rulebase.limits.get(written.removeprefix(words).strip()) if written.startswith(words) else None
-        )
+        limit = rulebase.limits.get(written.removeprefix(words).strip()) if written.startswith(words) else None
         if limit is None:
             continue
         if limit.quantity != entry.quantity:
-            raise _wrong(
-                f"'{fact}: {written}' is a {limit.quantity}.", f"Name a limit that is a {entry.quantity}."
-            )
+            raise _wrong(f"'{fact}: {written}' is a {limit.quantity}.", f"Name a limit that is a {entry.quantity}.")
         return limit.value + shift
-    raise _wrong(
-        f"'{fact}: {written}' names no limit.", "Write 'at', 'just over' or 'just under' and a limit."
-    )
+    raise _wrong(f"'{fact}: {written}' names no limit.", "Write 'at', 'just over' or 'just under' and a limit.")
 
 
 def _wrong(what: str, hint: str) -> RulebaseError:

@@ -153,9 +153,7 @@ def _concluded(checked: CheckedRule, firing: Firing, facts: FactSet, *, sure: bo
     origin: Origin = "concluded" if sure else "assumed worst"
     note = "" if sure else f"Not known: {', '.join(_not_known(checked, firing, facts))}."
     inputs = fact_ids(checked, firing, facts)
-    return Fact(
-        place, name, checked.rule.concludes.value, origin, note=note, inputs=inputs, by=checked.rule.id
-    )
+    return Fact(place, name, checked.rule.concludes.value, origin, note=note, inputs=inputs, by=checked.rule.id)
 
 
 def _not_known(checked: CheckedRule, firing: Firing, facts: FactSet) -> Iterator[str]:
@@ -195,9 +193,7 @@ def _standing(rulebase: Rulebase, firings: Sequence[Firing]) -> list[Firing]:
     return [firing for firing in firings if stands(firing)]
 
 
-def _findings(
-    rulebase: Rulebase, facts: FactSet, firings: Sequence[Firing], system: System
-) -> Iterator[Finding]:
+def _findings(rulebase: Rulebase, facts: FactSet, firings: Sequence[Firing], system: System) -> Iterator[Finding]:
     for firing in firings:
         checked = rulebase.rules[firing.rule_id]
         rule, conclusion = checked.rule, checked.rule.concludes
@@ -216,9 +212,7 @@ def _findings(
             step=firing.step,
             says=filled(rule.says),
             because=filled(rule.because),
-            caution=(filled(caution.hazard), filled(caution.consequence), filled(caution.instead))
-            if caution
-            else None,
+            caution=(filled(caution.hazard), filled(caution.consequence), filled(caution.instead)) if caution else None,
             beside=filled(rule.beside),
             figures=figures(checked, firing, facts),
             fact_ids=fact_ids(checked, firing, facts),
@@ -226,9 +220,7 @@ def _findings(
         )
 
 
-def _techniques(
-    rulebase: Rulebase, facts: FactSet, firings: Sequence[Firing], system: System
-) -> Iterator[Technique]:
+def _techniques(rulebase: Rulebase, facts: FactSet, firings: Sequence[Firing], system: System) -> Iterator[Technique]:
     said: set[tuple[str, str, str]] = set()
     for firing in firings:
         checked = rulebase.rules[firing.rule_id]
@@ -238,9 +230,7 @@ def _techniques(
         because = fill(checked.rule.because, rulebase, facts, firing.step, system)
         if (firing.rule_id, says, because) not in said:
             said.add((firing.rule_id, says, because))
-            yield Technique(
-                checked.rule.concludes.technique, checked.rule.concludes.fit, checked, says, because
-            )
+            yield Technique(checked.rule.concludes.technique, checked.rule.concludes.fit, checked, says, because)
 
 
 def figures(checked: CheckedRule, firing: Firing, facts: FactSet) -> tuple[Judged, ...]:

@@ -27,13 +27,9 @@ def check_exceptions(rulebase: Rulebase) -> None:
             continue
         target = rulebase.rules.get(checked.rule.exception_to)
         if target is None:
-            raise EngineError(
-                f"Rule '{rule_id}' is an exception to '{checked.rule.exception_to}', which is no rule."
-            )
+            raise EngineError(f"Rule '{rule_id}' is an exception to '{checked.rule.exception_to}', which is no rule.")
         if checked.rule.concludes.fact or target.rule.concludes.fact:
-            raise EngineError(
-                f"Rule '{rule_id}': only findings and techniques have exceptions, not concluded facts."
-            )
+            raise EngineError(f"Rule '{rule_id}': only findings and techniques have exceptions, not concluded facts.")
         if target.rule.concern == "safety":
             _check_safety_exception(rule_id, checked)
         _check_circle(rulebase, rule_id)

@@ -73,9 +73,7 @@ def bound_of(condition: Condition) -> float:
         raise EngineError(f"The condition '{condition}' has no limit.")
     bound = rounded(condition.bound)
     if abs(bound - condition.bound) > MOST_ROUNDING * abs(condition.bound):
-        raise EngineError(
-            f"The limit {condition.bound!r} in '{condition}' is too small; give it in a smaller unit."
-        )
+        raise EngineError(f"The limit {condition.bound!r} in '{condition}' is too small; give it in a smaller unit.")
     return bound
 
 
@@ -239,9 +237,7 @@ def could_fire(rule: CheckedRule, facts: FactSet) -> tuple[Firing, ...]:
     """
     lowest: dict[int | None, int] = {}
     for number, alternative in enumerate(rule.alternatives):
-        if any(
-            _blocking_step(pattern, facts, sure=False) is not None for pattern in alternative.absent_steps
-        ):
+        if any(_blocking_step(pattern, facts, sure=False) is not None for pattern in alternative.absent_steps):
             continue
         for step in _places(alternative, facts):
             if all(judge(condition, facts, step).state != "false" for condition in alternative.conditions):

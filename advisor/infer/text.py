@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final, Literal
 
 from advisor.errors import EngineError
-from advisor.infer.reference import DECIMALS
 from advisor.knowledge.checks import PLACEHOLDER
 
 if TYPE_CHECKING:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from advisor.case.read_plan import NOT_KNOWN, PlanErrors
 from advisor.case.names import nearest
+from advisor.case.read_plan import NOT_KNOWN, PlanErrors
 from advisor.errors import InputError
 from advisor.interview.session import Session
 from advisor.knowledge.checks import folded
@@ -42,9 +42,19 @@ def read_answers(text: str, name: str, rulebase: Rulebase) -> Answers:
     try:
         data = read_plain(text)
     except YamlProblemError as problem:
-        raise PlanErrors([InputError(problem.what, problem.hint, f"{name}, line {problem.line}" if problem.line else name)]) from problem
+        raise PlanErrors(
+            [InputError(problem.what, problem.hint, f"{name}, line {problem.line}" if problem.line else name)]
+        ) from problem
     if not isinstance(data, dict) or not data:
-        raise PlanErrors([InputError("There are no answers in this file.", "Write one on each line, such as 'animal: beef'.", name)])
+        raise PlanErrors(
+            [
+                InputError(
+                    "There are no answers in this file.",
+                    "Write one on each line, such as 'animal: beef'.",
+                    name,
+                )
+            ]
+        )
     known = list(rulebase.questions)
     given: dict[str, str] = {}
     errors: list[InputError] = []
@@ -55,7 +65,13 @@ def read_answers(text: str, name: str, rulebase: Rulebase) -> Answers:
             hint = f"Did you mean '{near[0]}'?" if near else f"Use: {', '.join(known)}."
             errors.append(InputError(f"'{key}' is not a question.", hint, answers.where(str(key))))
         elif isinstance(value, dict | list) or value is None:
-            errors.append(InputError(f"'{key}' has no single answer.", "Write it on the same line, or 'not known'.", answers.where(key)))
+            errors.append(
+                InputError(
+                    f"'{key}' has no single answer.",
+                    "Write it on the same line, or 'not known'.",
+                    answers.where(key),
+                )
+            )
         else:
             given[key] = ("yes" if value else "no") if isinstance(value, bool) else str(value)
     if errors:
@@ -82,7 +98,13 @@ def replay(answers: Answers, rulebase: Rulebase, now: datetime) -> Session:
             session = session.answer(text)
             if session.follow_up is not None:
                 shown = ", ".join(f"'{label}'" for value, label in session.follow_up.options if value)
-                errors.append(InputError(session.follow_up.ask, f"Write one of: {shown}, or 'not known'.", answers.where(question.id)))
+                errors.append(
+                    InputError(
+                        session.follow_up.ask,
+                        f"Write one of: {shown}, or 'not known'.",
+                        answers.where(question.id),
+                    )
+                )
                 session = session.not_known()
         except InputError as error:
             errors.append(InputError(error.what, error.hint, answers.where(question.id)))

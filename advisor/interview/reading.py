@@ -21,7 +21,11 @@ if TYPE_CHECKING:
 
 Options = tuple[tuple[str, str], ...]
 NOTHING = frozenset({"none", "no", "nothing", "0"})
-FORM_OPTIONS: Options = (("fresh", "fresh or frozen, raw"), ("cooked", "cooked"), ("tinned", "from a tin or a carton"))
+FORM_OPTIONS: Options = (
+    ("fresh", "fresh or frozen, raw"),
+    ("cooked", "cooked"),
+    ("tinned", "from a tin or a carton"),
+)
 NONE_OF_THESE = ("", "none of these")
 
 
@@ -44,7 +48,11 @@ class Read:
         """Take the chosen option; ``""`` leaves the matter not known."""
         done = replace(self, ask="", options=(), settles="")
         if self.settles == "cut":
-            given = Given(value, "answered", self.given.as_written if self.given else "") if value else Given(None, "not known")
+            given = (
+                Given(value, "answered", self.given.as_written if self.given else "")
+                if value
+                else Given(None, "not known")
+            )
             return replace(done, given=given)
         items = tuple(replace(item, form=value or "unknown") if item.form == "?" else item for item in self.ingredients)
         return replace(done, ingredients=items)
@@ -120,7 +128,9 @@ def _cut(text: str, animal: str, rulebase: Rulebase) -> Read:
 def _softeners(text: str, rulebase: Rulebase) -> Read:
     if folded(text) in NOTHING:
         return Read(Given("no", "answered", text))
-    items = [_softener(part, rulebase) for part in text.replace(" and ", ",").replace("+", ",").split(",") if part.strip()]
+    items = [
+        _softener(part, rulebase) for part in text.replace(" and ", ",").replace("+", ",").split(",") if part.strip()
+    ]
     open_form = next((item for item in items if item.form == "?"), None)
     read = Read(Given("yes", "answered", text), ingredients=tuple(items))
     if open_form is None:

@@ -84,7 +84,8 @@ class Session:
         done = {one.question for one in self.answered}
         facts = self._facts()
         return next(
-            (q for q in self.rulebase.questions.values() if q.id not in done and self._applies(q, facts)), None
+            (q for q in self.rulebase.questions.values() if q.id not in done and self._applies(q, facts)),
+            None,
         )
 
     @property
@@ -101,7 +102,7 @@ class Session:
             The text cannot be read; the session stays as it was.
         """
         if self.follow_up is not None:
-            return self._settled(text)
+            return self._settled(self.follow_up, text)
         question = self.question
         if question is None:
             raise InputError("All questions are answered.", "Type a number to change an answer, or 'plan'.")
@@ -118,7 +119,7 @@ class Session:
     def not_known(self) -> Session:
         """Take *I don't know* for the question, or for the question back."""
         if self.follow_up is not None:
-            return self._settled("")
+            return self._settled(self.follow_up, "")
         question = self.question
         return self if question is None else self._with(Answered(question.id, "", Read(Given(None, "not known"))))
 
@@ -189,9 +190,7 @@ class Session:
         drafts = {name: text for name, text in self.drafts.items() if name != one.question}
         return replace(self, answered=(*self.answered, one), follow_up=None, drafts=drafts, failed="")
 
-    def _settled(self, text: str) -> Session:
-        assert self.follow_up is not None  # noqa: S101 - both callers have looked
-        pending = self.follow_up
+    def _settled(self, pending: FollowUp, text: str) -> Session:
         value = read_choice(text, pending.options) if text else ""
         return self._with(Answered(pending.question, pending.text, pending.read.settled(value)))
 
@@ -201,7 +200,9 @@ class Session:
         full = complete(case, self.rulebase)
 
         def of(subject: str, said: Mapping[str, Given], filled: Mapping[str, Given]) -> dict[str, Fact]:
-            return {name: Fact(subject, name, filled[name].value, filled[name].origin) for name in said if name in filled}
+            return {
+                name: Fact(subject, name, filled[name].value, filled[name].origin) for name in said if name in filled
+            }
 
         return FactSet(piece=of("piece", case.piece, full.piece), guests=of("guests", case.guests, full.guests))
 

@@ -36,14 +36,22 @@ def save(session: Session, path: Path) -> None:
         {"question": one.question, "text": one.text, "settled": _settled(one.read), "known": bool(one.text)}
         for one in session.answered
     ]
-    data = {"version": VERSION, "rulebase": session.rulebase.digest, "kept": session.now.isoformat(), "answers": answers}
+    data = {
+        "version": VERSION,
+        "rulebase": session.rulebase.digest,
+        "kept": session.now.isoformat(),
+        "answers": answers,
+    }
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         half = path.with_suffix(".part")
         half.write_text(json.dumps(data, ensure_ascii=False, indent=1), encoding="utf-8")
         half.replace(path)
     except OSError as error:
-        raise InputError(f"Your answers cannot be kept in {path}: {error.strerror or error}.", "They are held until you leave.") from error
+        raise InputError(
+            f"Your answers cannot be kept in {path}: {error.strerror or error}.",
+            "They are held until you leave.",
+        ) from error
 
 
 def _settled(read: Any) -> str | None:

@@ -54,7 +54,11 @@ def _need(checked: CheckedRule) -> RuleNeed:
     conclusion = checked.rule.concludes
     decides = conclusion.verdict or conclusion.technique or f"{conclusion.fact}: {conclusion.value}"
     decides = decides.replace("_", " ")
-    return RuleNeed(checked.rule.id, f"{decides} ({conclusion.signal})" if conclusion.signal else decides, checked.rule.because)
+    return RuleNeed(
+        checked.rule.id,
+        f"{decides} ({conclusion.signal})" if conclusion.signal else decides,
+        checked.rule.because,
+    )
 
 
 def _inputs(rulebase: Rulebase, now: datetime) -> tuple[tuple[str, frozenset[str]], ...]:
@@ -62,6 +66,9 @@ def _inputs(rulebase: Rulebase, now: datetime) -> tuple[tuple[str, frozenset[str
     text = resources.files("scenarios").joinpath("demo.yaml").read_text(encoding="utf-8")
     computed = course_facts(read_plan(text, rulebase, now), rulebase)
     return tuple(
-        ("step " + fact.name if fact.subject.startswith("step") else f"{fact.subject} {fact.name}", frozenset(fact.inputs))
+        (
+            "step " + fact.name if fact.subject.startswith("step") else f"{fact.subject} {fact.name}",
+            frozenset(fact.inputs),
+        )
         for fact in computed.facts.all()
     )

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from itertools import chain
 from typing import TYPE_CHECKING, Any
+
+from pydantic import TypeAdapter
 
 from advisor.knowledge import records as r
 from advisor.knowledge.conditions import Alternative, ConditionError, conditions_of, parse_when
@@ -43,22 +46,16 @@ def checked_rules(
     """
     found: dict[str, tuple[r.Rule, tuple[Alternative, ...], str, int]] = {}
     for file in sorted(name for name in files.texts if name.startswith("rules/")):
-        for index, rule in enumerate(files.section(file, "rules", list[r.Rule])):
+        for index, rule in enumerate(files.section(file, "rules", TypeAdapter(list[r.Rule]))):
             path: tuple[str | int, ...] = ("rules", index)
             if rule.id in found:
-                raise files.error(
-                    file, path, f"The rule '{rule.id}' stands twice.", "Ids are never used again."
-                )
+                raise files.error(file, path, f"The rule '{rule.id}' stands twice.", "Ids are never used again.")
             if not RULE_ID.match(rule.id):
-                raise files.error(
-                    file, path, f"'{rule.id}' is no rule id.", "Write subject.name, in lower case."
-                )
+                raise files.error(file, path, f"'{rule.id}' is no rule id.", "Write subject.name, in lower case.")
             try:
                 alternatives = parse_when(rule.when, vocabulary, limits)
             except ConditionError as error:
-                raise files.error(
-                    file, (*path, "when"), f"Rule '{rule.id}': {error.what}", error.hint
-                ) from error
+                raise files.error(file, (*path, "when"), f"Rule '{rule.id}': {error.what}", error.hint) from error
             _check_rule(files, file, path, rule, vocabulary, limits, sources)
             found[rule.id] = (rule, alternatives, file, index)
     strata = _strata(files, found)
@@ -77,67 +74,72 @@ def _check_rule(
     limits: Mapping[str, r.Limit],
     sources: Mapping[str, r.Source],
 ) -> None:
-    def wrong(key: str, what: str, hint: str) -> Exception:
-        return files.error(file, (*path, key), f"Rule '{rule.id}': {what}", hint)
+    problems = chain(
+        _conclusion_problems(rule, vocabulary),
+        _safety_problems(rule),
+        _source_problems(rule, sources),
+        _text_problems(rule, vocabulary, limits),
+        _mend_problems(rule, vocabulary),
+    )
+    for key, what, hint in problems:
+        raise files.error(file, (*path, key), f"Rule '{rule.id}': {what}", hint)
 
+
+# A problem of a rule: the key it stands under, what is wrong, what to write instead.
+Problems = Iterator[tuple[str, str, str]]
+
+
+def _conclusion_problems(rule: r.Rule, vocabulary: Vocabulary) -> Problems:
     conclusion = rule.concludes
-    kinds = [conclusion.verdict is not None, bool(conclusion.fact), bool(conclusion.technique)]
-    if sum(kinds) != 1:
-        raise wrong(
-            "concludes",
-            "it must conclude one thing.",
-            "Give verdict and signal, or fact and value, or technique and fit.",
-        )
+    if sum([conclusion.verdict is not None, bool(conclusion.fact), bool(conclusion.technique)]) != 1:
+        hint = "Give verdict and signal, or fact and value, or technique and fit."
+        yield "concludes", "it must conclude one thing.", hint
     if conclusion.verdict is not None and conclusion.signal is None:
-        raise wrong(
-            "concludes", "a verdict needs a signal word.", "Add signal: DANGER, WARNING, CAUTION or NOTICE."
-        )
+        yield "concludes", "a verdict needs a signal word.", "Add signal: DANGER, WARNING, CAUTION or NOTICE."
     if conclusion.fact:
         subject, _, fact = conclusion.fact.partition(" ")
         entry = vocabulary.get(subject, {}).get(fact)
         if entry is None or not entry.concluded or conclusion.value not in entry.choices:
-            raise wrong(
-                "concludes",
-                f"'{conclusion.fact}: {conclusion.value}' is not a fact a rule may conclude.",
-                "Mark it 'concluded: true' in the vocabulary, with this choice.",
-            )
-    if (
-        rule.concern == "safety"
-        and conclusion.verdict in ("change", "stop")
-        and not (rule.mend or rule.no_mend)
-    ):
-        raise wrong(
-            "mend", "a safety rule says how it is mended, or that it cannot be.", "Add 'mend:' or 'no_mend:'."
-        )
-    if rule.concern == "safety" and conclusion.verdict in ("change", "stop") and rule.caution is None:
-        raise wrong("caution", "a safety rule carries its caution.", "Add hazard, consequence and instead.")
+            what = f"'{conclusion.fact}: {conclusion.value}' is not a fact a rule may conclude."
+            yield "concludes", what, "Mark it 'concluded: true' in the vocabulary, with this choice."
+
+
+def _safety_problems(rule: r.Rule) -> Problems:
+    if rule.concern != "safety" or rule.concludes.verdict not in ("change", "stop"):
+        return
+    if not (rule.mend or rule.no_mend):
+        yield "mend", "a safety rule says how it is mended, or that it cannot be.", "Add 'mend:' or 'no_mend:'."
+    if rule.caution is None:
+        yield "caution", "a safety rule carries its caution.", "Add hazard, consequence and instead."
+
+
+def _source_problems(rule: r.Rule, sources: Mapping[str, r.Source]) -> Problems:
     for cite in rule.source:
         if cite.id not in sources:
-            raise wrong("source", f"there is no source '{cite.id}'.", "Add it to sources.yaml.")
+            yield "source", f"there is no source '{cite.id}'.", "Add it to sources.yaml."
     if not rule.source:
-        raise wrong("source", "it cites nothing.", "Cite a source, or common_practice.")
+        yield "source", "it cites nothing.", "Cite a source, or common_practice."
+
+
+def _text_problems(rule: r.Rule, vocabulary: Vocabulary, limits: Mapping[str, r.Limit]) -> Problems:
     texts = {"says": rule.says, "because": rule.because, "beside": rule.beside}
     if rule.caution is not None:
-        texts |= {"caution": " ".join((rule.caution.hazard, rule.caution.consequence, rule.caution.instead))}
+        texts |= {"caution": f"{rule.caution.hazard} {rule.caution.consequence} {rule.caution.instead}"}
     for key, text in texts.items():
         for name in PLACEHOLDER.findall(text):
             if not _known_placeholder(name, vocabulary, limits):
-                raise wrong(
-                    key, f"'{{{name}}}' names no fact and no limit.", "Write {subject.fact} or {limit_name}."
-                )
+                yield key, f"'{{{name}}}' names no fact and no limit.", "Write {subject.fact} or {limit_name}."
         bare = PLACEHOLDER.sub("", text)
         if re.search(r"\d", bare):
-            raise wrong(
-                key, f"a number stands in the text: '{bare.strip()[:60]}'.", "Name a limit in braces instead."
-            )
+            yield key, f"a number stands in the text: '{bare.strip()[:60]}'.", "Name a limit in braces instead."
+
+
+def _mend_problems(rule: r.Rule, vocabulary: Vocabulary) -> Problems:
     for mend in rule.mend:
         subject, _, fact = mend.change.partition(" ")
         if not _changeable(subject, fact, vocabulary):
-            raise wrong(
-                "mend",
-                f"'{mend.change}' cannot be changed.",
-                "Name a fact of the piece, the guests, or of steps by role or action.",
-            )
+            hint = "Name a fact of the piece, the guests, or of steps by role or action."
+            yield "mend", f"'{mend.change}' cannot be changed.", hint
 
 
 # What a mend may change beside facts: steps put in or left out, and the amount of an ingredient.
@@ -163,9 +165,7 @@ def _known_placeholder(name: str, vocabulary: Vocabulary, limits: Mapping[str, r
     return fact in vocabulary.get(subject, {})
 
 
-def _strata(
-    files: Files, found: Mapping[str, tuple[r.Rule, tuple[Alternative, ...], str, int]]
-) -> dict[str, int]:
+def _strata(files: Files, found: Mapping[str, tuple[r.Rule, tuple[Alternative, ...], str, int]]) -> dict[str, int]:
     """Order rules so that each runs after all rules that conclude what it reads."""
     makers: dict[tuple[str, str], set[str]] = {}
     for rule_id, (rule, _, _, _) in found.items():
@@ -199,9 +199,7 @@ def check_question(
     subject, _, fact = question.fact.partition(" ")
     entry = vocabulary.get(subject, {}).get(fact)
     if entry is None and question.fact not in ("goal serve", "steps softeners"):
-        raise files.error(
-            "questions.yaml", path, f"'{question.fact}' is not in the vocabulary.", "Add it there."
-        )
+        raise files.error("questions.yaml", path, f"'{question.fact}' is not in the vocabulary.", "Add it there.")
     if question.when:
         try:
             parse_when(question.when, vocabulary, limits)
@@ -239,9 +237,7 @@ def check_sources(
     for owner, names in cited:
         for name in [names] if isinstance(names, str) else names:
             if name not in sources:
-                raise files.error(
-                    "sources.yaml", (), f"The {owner} cites '{name}', which is not listed.", "Add it."
-                )
+                raise files.error("sources.yaml", (), f"The {owner} cites '{name}', which is not listed.", "Add it.")
 
 
 def synonyms(
@@ -263,8 +259,8 @@ def synonyms(
     names: dict[str, str] = {}
     # A root such as ginger is both a seasoning and a softener; one name then stands for both records.
     groups: list[tuple[str, Mapping[str, Any]]] = [("with", {**materials, **tenderisers}), ("medium", media)]
-    for animal in sorted({cut.animal for cut in cuts.values()}):
-        groups.append((f"cut/{animal}", {k: c for k, c in cuts.items() if c.animal == animal}))
+    animals = sorted({cut.animal for cut in cuts.values()})
+    groups += [(f"cut/{a}", {k: c for k, c in cuts.items() if c.animal == a}) for a in animals]
     for kind, group in groups:
         for entry_id, entry in group.items():
             for word in {folded(w) for w in (entry.name, entry_id, *entry.also)}:

@@ -123,7 +123,7 @@ def parse_condition(
     if comparison is None:
         raise ConditionError(f"'{rest}' starts with no comparison.", f"Use one of: {', '.join(COMPARISONS)}.")
     operand = rest[len(comparison) :].strip()
-    return _with_operand(subject, fact, comparison, operand, entry, limits)  # type: ignore[arg-type]
+    return _with_operand(subject, fact, comparison, operand, entry, limits)
 
 
 def _with_operand(
@@ -157,9 +157,7 @@ def _with_operand(
         return Condition(subject, fact, comparison, limit=operand, bound=limit.value)
     choices = tuple(word.strip() for word in operand.split(",") if word.strip())
     if comparison != "is one of" and len(choices) != 1:
-        raise ConditionError(
-            f"'{comparison}' takes one word, not '{operand}'.", "Use 'is one of' for several."
-        )
+        raise ConditionError(f"'{comparison}' takes one word, not '{operand}'.", "Use 'is one of' for several.")
     unknown = [c for c in choices if not entry.words and c not in entry.choices]
     if unknown or not choices:
         raise ConditionError(
@@ -195,14 +193,10 @@ def parse_when(
         elif isinstance(item, Mapping) and set(item) == {"none"}:
             pattern = _all_of(item["none"], vocabulary, limits)
             if any(condition.subject != "step" for condition in pattern):
-                raise ConditionError(
-                    "'none' speaks only of steps.", "Begin each line under 'none' with 'step'."
-                )
+                raise ConditionError("'none' speaks only of steps.", "Begin each line under 'none' with 'step'.")
             absent.append(pattern)
         else:
-            raise ConditionError(
-                f"'{item}' is not a condition.", "Write a sentence, {any: [...]} or {none: [...]}."
-            )
+            raise ConditionError(f"'{item}' is not a condition.", "Write a sentence, {any: [...]} or {none: [...]}.")
     alternatives = tuple(
         Alternative(tuple(fixed) + tuple(c for part in chosen for c in part), tuple(absent))
         for chosen in product(*groups)

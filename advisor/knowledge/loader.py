@@ -7,8 +7,7 @@ import json
 from collections.abc import Mapping
 from functools import lru_cache
 from importlib import resources
-from pathlib import Path
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from pydantic import TypeAdapter, ValidationError
 
@@ -18,6 +17,9 @@ from advisor.knowledge import records as r
 from advisor.knowledge.conditions import SUBJECTS
 from advisor.knowledge.rulebase import Rulebase
 from advisor.knowledge.yamltext import YamlProblemError, line_of, read_plain
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 _T = TypeVar("_T")
 RULEBASE_VERSION = "1"
@@ -34,7 +36,7 @@ class Files:
         """Make the error for the entry at ``path`` of ``file``."""
         return RulebaseError(file, line_of(self.texts[file], path), what, hint)
 
-    def section(self, file: str, key: str, kind: type[_T] | Any, *, needed: bool = True) -> _T:
+    def section(self, file: str, key: str, kind: TypeAdapter[_T]) -> _T:
         """Validate one top-level section of a file.
 
         Raises
@@ -44,13 +46,9 @@ class Files:
         """
         data = self.data.get(file)
         if not isinstance(data, Mapping) or key not in data:
-            if not needed:
-                return TypeAdapter(kind).validate_python({})  # type: ignore[no-any-return]
-            raise RulebaseError(
-                file, 0, f"The section '{key}:' is missing.", f"Begin the file with '{key}:'."
-            )
+            raise RulebaseError(file, 0, f"The section '{key}:' is missing.", f"Begin the file with '{key}:'.")
         try:
-            return TypeAdapter(kind).validate_python(data[key])  # type: ignore[no-any-return]
+            return kind.validate_python(data[key])
         except ValidationError as error:
             first = error.errors()[0]
             place = tuple(part for part in first["loc"] if isinstance(part, str | int))
@@ -130,27 +128,27 @@ def _text_keys(node: Any) -> Any:
 
 
 def _build(files: Files) -> Rulebase:
-    sources = files.section("sources.yaml", "sources", dict[str, r.Source])
-    vocabulary = {
-        subject: files.section("vocabulary.yaml", subject, dict[str, r.VocabularyFact])
+    sources = files.section("sources.yaml", "sources", TypeAdapter(dict[str, r.Source]))
+    vocabulary: dict[str, dict[str, r.VocabularyFact]] = {
+        subject: files.section("vocabulary.yaml", subject, TypeAdapter(dict[str, r.VocabularyFact]))
         for subject in SUBJECTS
     }
     limits: dict[str, r.Limit] = {}
     for file in sorted(name for name in files.texts if name.startswith("limits/")):
-        for name, limit in files.section(file, "limits", dict[str, r.Limit]).items():
+        for name, limit in files.section(file, "limits", TypeAdapter(dict[str, r.Limit])).items():
             if name in limits:
                 raise files.error(
                     file, ("limits", name), f"The limit '{name}' stands twice.", "Give each its own name."
                 )
             limits[name] = limit
     rules = checks.checked_rules(files, vocabulary, limits, sources)
-    organisms = files.section("organisms.yaml", "organisms", dict[str, r.Organism])
+    organisms = files.section("organisms.yaml", "organisms", TypeAdapter(dict[str, r.Organism]))
     cuts, ambiguous = _cuts(files)
     tables, codes = _codes(files)
-    tenderisers = files.section("tenderisers.yaml", "tenderisers", dict[str, r.Tenderiser])
-    materials = files.section("materials.yaml", "materials", dict[str, r.Material])
-    media = files.section("surroundings.yaml", "media", dict[str, r.Medium])
-    questions = files.section("questions.yaml", "questions", list[r.Question])
+    tenderisers = files.section("tenderisers.yaml", "tenderisers", TypeAdapter(dict[str, r.Tenderiser]))
+    materials = files.section("materials.yaml", "materials", TypeAdapter(dict[str, r.Material]))
+    media = files.section("surroundings.yaml", "media", TypeAdapter(dict[str, r.Medium]))
+    questions = files.section("questions.yaml", "questions", TypeAdapter(list[r.Question]))
     for index, question in enumerate(questions):
         checks.check_question(files, index, question, vocabulary, limits)
     checks.check_sources(files, limits, organisms, tenderisers, materials, media, cuts, tables, sources)
@@ -165,17 +163,17 @@ def _build(files: Files) -> Rulebase:
         organisms=organisms,
         no_kill_credit_below_c=limits["no_kill_credit_below"].value,
         tenderisers=tenderisers,
-        enzyme_model=files.section("tenderisers.yaml", "enzyme_model", dict[str, r.Value]),
+        enzyme_model=files.section("tenderisers.yaml", "enzyme_model", TypeAdapter(dict[str, r.Value])),
         materials=materials,
         media=media,
-        meat=files.section("surroundings.yaml", "meat", dict[str, r.Value]),
-        texture=files.section("texture.yaml", "texture", dict[str, r.Value]),
+        meat=files.section("surroundings.yaml", "meat", TypeAdapter(dict[str, r.Value])),
+        texture=files.section("texture.yaml", "texture", TypeAdapter(dict[str, r.Value])),
         cuts=cuts,
         ambiguous=tuple(ambiguous),
         tables=tables,
         codes=codes,
-        trade_words=files.section("vocabulary.yaml", "trade_words", dict[str, dict[str, float]]),
-        local_lines=files.section("cautions.yaml", "local_lines", dict[str, str]),
+        trade_words=files.section("vocabulary.yaml", "trade_words", TypeAdapter(dict[str, dict[str, float]])),
+        local_lines=files.section("cautions.yaml", "local_lines", TypeAdapter(dict[str, str])),
         synonyms=checks.synonyms(files, cuts, tenderisers, materials, media, ambiguous),
     )
 
@@ -184,14 +182,12 @@ def _cuts(files: Files) -> tuple[dict[str, r.Cut], list[r.AmbiguousWord]]:
     cuts: dict[str, r.Cut] = {}
     ambiguous: list[r.AmbiguousWord] = []
     for file in sorted(name for name in files.texts if name.startswith("meats/")):
-        for name, cut in files.section(file, "cuts", dict[str, r.Cut]).items():
+        for name, cut in files.section(file, "cuts", TypeAdapter(dict[str, r.Cut])).items():
             if name in cuts:
-                raise files.error(
-                    file, ("cuts", name), f"The cut '{name}' stands twice.", "Give each its own id."
-                )
+                raise files.error(file, ("cuts", name), f"The cut '{name}' stands twice.", "Give each its own id.")
             cuts[name] = cut
         if "ambiguous" in files.data[file]:
-            ambiguous += files.section(file, "ambiguous", list[r.AmbiguousWord])
+            ambiguous += files.section(file, "ambiguous", TypeAdapter(list[r.AmbiguousWord]))
     return cuts, ambiguous
 
 
@@ -199,12 +195,10 @@ def _codes(files: Files) -> tuple[dict[str, r.Table], dict[str, r.Code]]:
     tables: dict[str, r.Table] = {}
     codes: dict[str, r.Code] = {}
     for file in sorted(name for name in files.texts if name.startswith("codes/")):
-        code = files.section(file, "code", r.Code)
+        code = files.section(file, "code", TypeAdapter(r.Code))
         codes[code.id] = code
-        for name, table in files.section(file, "tables", dict[str, r.Table]).items():
+        for name, table in files.section(file, "tables", TypeAdapter(dict[str, r.Table])).items():
             if name in tables:
-                raise files.error(
-                    file, ("tables", name), f"The table '{name}' stands twice.", "Name each once."
-                )
+                raise files.error(file, ("tables", name), f"The table '{name}' stands twice.", "Name each once.")
             tables[name] = table
     return tables, codes

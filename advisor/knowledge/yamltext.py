@@ -81,7 +81,7 @@ def _depth(data: Any) -> int:
 
 
 def line_of(text: str, path: tuple[str | int, ...]) -> int:
-    """Line, counted from 1, of the entry at ``path``; of its nearest parent when it is not there; 0 if none.
+    r"""Line, counted from 1, of the entry at ``path``; of its nearest parent when it is not there; 0 if none.
 
     Examples
     --------

@@ -151,15 +151,11 @@ def injection_brine_fraction(target_fraction: float, pump_fraction: float, retai
     kept = pump_fraction * retained_fraction
     strength = target_fraction * (1 + kept) / kept
     if strength >= 1:
-        raise ValueError(
-            f"keeping {kept} of the meat's weight as brine, even pure salt would not reach the target"
-        )
+        raise ValueError(f"keeping {kept} of the meat's weight as brine, even pure salt would not reach the target")
     return strength
 
 
-def pump_salt_kg(
-    meat_kg: float, pump_fraction: float, brine_fraction: float, retained_fraction: float
-) -> float:
+def pump_salt_kg(meat_kg: float, pump_fraction: float, brine_fraction: float, retained_fraction: float) -> float:
     """Salt that an injection leaves in the meat, m g r b.
 
     Parameters

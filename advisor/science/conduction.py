@@ -98,9 +98,7 @@ class ThermalBody:
             conductivity_w_mk=self.conductivity_w_mk,
         )
         if not 0 <= self.shape_exponent <= _HIGHEST_EXPONENT:
-            raise ValueError(
-                f"shape_exponent must lie from 0 (slab) to 2 (sphere), got {self.shape_exponent}"
-            )
+            raise ValueError(f"shape_exponent must lie from 0 (slab) to 2 (sphere), got {self.shape_exponent}")
         if self.cells < _FEWEST_CELLS:
             raise ValueError(f"cells must be at least {_FEWEST_CELLS}, got {self.cells}")
 
@@ -270,9 +268,7 @@ def surface(body: ThermalBody, temps: FloatArray, medium_c: float, surface_h: fl
     return np.asarray(share * medium_c + (1 - share) * temps[..., -1], dtype=np.float64)
 
 
-def at_depth(
-    body: ThermalBody, temps: FloatArray, depth_m: float, surface_temps: npt.ArrayLike
-) -> FloatArray:
+def at_depth(body: ThermalBody, temps: FloatArray, depth_m: float, surface_temps: npt.ArrayLike) -> FloatArray:
     """Temperature at a depth below the surface, on straight lines between the known places.
 
     Parameters

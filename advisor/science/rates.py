@@ -50,9 +50,7 @@ def arrhenius_factor(temp_c: npt.ArrayLike, ref_c: float, activation_kj_mol: flo
     return np.exp(-activation_kj_mol * 1000 / GAS_CONSTANT * inverse)
 
 
-def arrhenius_loss_rate(
-    temp_c: npt.ArrayLike, prefactor_per_s: float, activation_kj_mol: float
-) -> FloatArray:
+def arrhenius_loss_rate(temp_c: npt.ArrayLike, prefactor_per_s: float, activation_kj_mol: float) -> FloatArray:
     r"""First-order loss from a prefactor, k = A exp(-Ea/RT).
 
     Parameters

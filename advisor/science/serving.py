@@ -24,9 +24,7 @@ _PERCENT = 100.0
 def _sine_and_cosine(angle_deg: float) -> tuple[float, float]:
     """Sine and cosine of an angle to the fibres, refused outside a right angle."""
     if not 0 <= angle_deg <= _RIGHT_ANGLE_DEG:
-        raise ValueError(
-            f"angle_deg must lie from 0 (along the fibres) to 90 (square across), got {angle_deg}"
-        )
+        raise ValueError(f"angle_deg must lie from 0 (along the fibres) to 90 (square across), got {angle_deg}")
     return math.sin(math.radians(angle_deg)), math.cos(math.radians(angle_deg))
 
 
@@ -106,9 +104,7 @@ def hankinson_strength(angle_deg: float, along: float, across: float) -> float:
     return along * across / (along * sine**2 + across * cosine**2)
 
 
-def chew_index(
-    shear_kgf: float, fibre_length_m: float, reference_shear_kgf: float, reference_length_m: float
-) -> float:
+def chew_index(shear_kgf: float, fibre_length_m: float, reference_shear_kgf: float, reference_length_m: float) -> float:
     r"""Index of chewing, :math:`(F/F_{ref})\sqrt{\min(1, L/L_{ref})}`, lower is easier.
 
     Parameters
@@ -192,9 +188,7 @@ class CookLossModel:
     def __post_init__(self) -> None:
         """Refuse constants that describe no loss."""
         require_not_negative(base_pct=self.base_pct, span_pct=self.span_pct, slow_pct=self.slow_pct)
-        require_positive(
-            width_c=self.width_c, fast_s=self.fast_s, slow_over_c=self.slow_over_c, slow_s=self.slow_s
-        )
+        require_positive(width_c=self.width_c, fast_s=self.fast_s, slow_over_c=self.slow_over_c, slow_s=self.slow_s)
         if not 0 < self.cap_pct <= _PERCENT:
             raise ValueError(f"cap_pct must lie above 0 and not beyond 100, got {self.cap_pct}")
 
@@ -240,9 +234,7 @@ def cook_loss_pct(temp_c: float, time_s: float, model: CookLossModel) -> float:
     temp = float(celsius_array(temp_c))
     fast = model.base_pct + model.span_pct / (1 + math.exp(-(temp - model.mid_c) / model.width_c))
     begun = float(np.clip((temp - model.slow_from_c) / model.slow_over_c, 0.0, 1.0))
-    loss = -fast * math.expm1(-time_s / model.fast_s) - model.slow_pct * begun * math.expm1(
-        -time_s / model.slow_s
-    )
+    loss = -fast * math.expm1(-time_s / model.fast_s) - model.slow_pct * begun * math.expm1(-time_s / model.slow_s)
     return min(loss, model.cap_pct)
 
 

@@ -141,9 +141,7 @@ def collagen_fast(
     return _done(times_s, temps_c, HalfTime(half_time_at_ref_s, ref_c, activation_kj_mol))
 
 
-def collagen_remaining(
-    times_s: npt.ArrayLike, temps_c: npt.ArrayLike, fast: HalfTime, slow: HalfTime
-) -> FloatArray:
+def collagen_remaining(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, fast: HalfTime, slow: HalfTime) -> FloatArray:
     """Share of the connective tissue's strength that remains, (1 - u) + u v.
 
     Parameters
@@ -222,9 +220,7 @@ def fibre_hardening_long(temp_c: npt.ArrayLike, from_c: float, to_c: float, slop
     return np.exp(slope_per_c * _rise(temp_c, from_c, to_c, slope_per_c))
 
 
-def fibre_hardening_short(
-    temp_c: npt.ArrayLike, from_c: float, to_c: float, slope_per_c: float
-) -> FloatArray:
+def fibre_hardening_short(temp_c: npt.ArrayLike, from_c: float, to_c: float, slope_per_c: float) -> FloatArray:
     """Toughening of fibres in a short cook, 1 + s (T - T1) between two temperatures, flat outside.
 
     Parameters

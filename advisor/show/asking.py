@@ -51,9 +51,7 @@ def ask_and_plan(
     str
         The verdict; "ask" when the cook stopped before the end.
     """
-    session = (
-        _replayed(answers, rulebase, now, read) if answers is not None else _asked(rulebase, now, console)
-    )
+    session = _replayed(answers, rulebase, now, read) if answers is not None else _asked(rulebase, now, console)
     if session is None:
         return "ask"
     built = build_plan(session.case(), session.softeners, rulebase)
@@ -79,9 +77,7 @@ def ask_and_plan(
     return report.verdict
 
 
-def _replayed(
-    answers: str, rulebase: Rulebase, now: datetime, read: Callable[[str], tuple[str, str]]
-) -> Session:
+def _replayed(answers: str, rulebase: Rulebase, now: datetime, read: Callable[[str], tuple[str, str]]) -> Session:
     from advisor.interview.answers import read_answers, replay
 
     text, name = read(answers)

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from advisor.errors import InputError
 from advisor.interview import store
-from advisor.interview.session import Session
 from advisor.interview.why import needs
 from advisor.show.answers_shown import answer_words, assumed_words
 from advisor.show.page import Page
@@ -18,6 +17,7 @@ if TYPE_CHECKING:
 
     from rich.console import Console
 
+    from advisor.interview.session import Session
     from advisor.knowledge.records import Question
 
 DONT_KNOW = frozenset({"dk", "don't know", "dont know", "i don't know", "i dont know", "not known", "no idea"})
@@ -45,7 +45,11 @@ class Dialogue:
     """
 
     def __init__(
-        self, session: Session, path: Path, console: Console, read: Callable[[str, list[str], str], str] | None = None
+        self,
+        session: Session,
+        path: Path,
+        console: Console,
+        read: Callable[[str, list[str], str], str] | None = None,
     ) -> None:
         self.session, self.path = session, path
         self.page = Page(console, session.rulebase)
@@ -77,7 +81,8 @@ class Dialogue:
         elif question is not None:
             self.show(question)
         asked = self.session.rulebase.questions[follow_up.question] if follow_up is not None else question
-        assert asked is not None  # noqa: S101 - one of the two is there
+        if asked is None:
+            return
         line = self.read("> ", self.completions(asked), self.session.drafts.get(asked.id, ""))
         self.act(line.strip(), asked)
 
@@ -190,7 +195,9 @@ class Dialogue:
         rulebase = self.session.rulebase
         if question.fact == "piece cut":
             animal = self.session.case().word("piece", "animal")
-            return sorted({w for c in rulebase.cuts.values() if not animal or c.animal == animal for w in (c.name, *c.also)})
+            return sorted(
+                {w for c in rulebase.cuts.values() if not animal or c.animal == animal for w in (c.name, *c.also)}
+            )
         if question.fact == "steps softeners":
             return sorted(t.name for t in rulebase.tenderisers.values())
         return list(question.choices.values())

@@ -48,9 +48,7 @@ def how_lines(report: Report, word: str, rulebase: Rulebase) -> list[tuple[int, 
         lines = _fact(facts[key.replace(" ", ".", 1)], facts, report, rulebase, 0)
     if not lines:
         ids = sorted({f.rule.rule.id for f in report.inference.findings})
-        raise InputError(
-            f"'{word}' is nothing in this plan.", f"Write a step number or one of: {', '.join(ids)}."
-        )
+        raise InputError(f"'{word}' is nothing in this plan.", f"Write a step number or one of: {', '.join(ids)}.")
     return lines
 
 
@@ -71,12 +69,9 @@ def _finding(finding: Finding, report: Report, rulebase: Rulebase) -> list[tuple
             lines += _fact(fact, facts, report, rulebase, 2)
     for cite in finding.sources:
         source = rulebase.sources[cite.id]
-        lines.append(
-            (
-                1,
-                f"source: {source.title}, {source.edition}{', ' + cite.section if cite.section else ''} ({source.standing.replace('_', ' ')}, {source.known.replace('_', ' ')})",
-            )
-        )
+        section = f", {cite.section}" if cite.section else ""
+        standing, known = source.standing.replace("_", " "), source.known.replace("_", " ")
+        lines.append((1, f"source: {source.title}, {source.edition}{section} ({standing}, {known})"))
     if rule.contested:
         lines.append((1, f"contested: {rule.contested}"))
     return lines
@@ -99,12 +94,12 @@ def _bound(limit: str, report: Report, rulebase: Rulebase) -> str:
     entry = rulebase.limits[limit]
     cite = entry.source[0]
     place = f"{rulebase.sources[cite.id].title}{', ' + cite.section if cite.section else ''}"
-    return f" = {write_quantity(entry.value, entry.quantity, report.case.system)} ({entry.means}; {place}; {entry.basis})"
+    return (
+        f" = {write_quantity(entry.value, entry.quantity, report.case.system)} ({entry.means}; {place}; {entry.basis})"
+    )
 
 
-def _fact(
-    fact: Fact, facts: dict[str, Fact], report: Report, rulebase: Rulebase, depth: int
-) -> list[tuple[int, str]]:
+def _fact(fact: Fact, facts: dict[str, Fact], report: Report, rulebase: Rulebase, depth: int) -> list[tuple[int, str]]:
     subject = "step" if fact.subject.startswith("step") else fact.subject
     entry = rulebase.vocabulary.get(subject, {}).get(fact.name)
     shown = value_words(fact.value, entry, report.case.system) if entry is not None else str(fact.value)
@@ -127,11 +122,7 @@ def _not_fired(rule_id: str, report: Report, rulebase: Rulebase) -> list[tuple[i
     checked = rulebase.rules[rule_id]
     lines = [(0, f"{rule_id} says nothing of this plan.")]
     for judged in why_not(checked, report.inference.facts):
-        margin = (
-            f", off by {abs(judged.margin):.3g}"
-            if judged.margin is not None and judged.state == "false"
-            else ""
-        )
+        margin = f", off by {abs(judged.margin):.3g}" if judged.margin is not None and judged.state == "false" else ""
         lines.append((1, f"{judged.state}: {judged.condition}{margin}"))
     if len(lines) == 1:
         lines += [(1, f"needs: {condition}") for condition in conditions_of(checked.alternatives)]

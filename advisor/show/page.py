@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from rich.console import Console
 from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
@@ -16,6 +15,8 @@ from advisor.units import write_moment, write_quantity, write_span
 if TYPE_CHECKING:
     from collections.abc import Iterable
     from datetime import datetime
+
+    from rich.console import Console
 
     from advisor.advice.build import Built
     from advisor.advice.mends import Mended
@@ -45,9 +46,7 @@ class Page:
     def line(self, text: str = "", indent: int = 0, *, bold: bool = False) -> None:
         """Print one paragraph, wrapped, with a hanging indent."""
         body = Text(text, style="bold" if bold else "")
-        self.console.print(
-            Padding(body, (0, 0, 0, indent)), width=min(self.console.width, WIDEST), highlight=False
-        )
+        self.console.print(Padding(body, (0, 0, 0, indent)), width=min(self.console.width, WIDEST), highlight=False)
 
     def row(self, clock: str, number: str, text: str, *, bold: bool = False) -> None:
         """Print one line of the schedule: clock, number of the step, text with a hanging indent."""
@@ -64,9 +63,7 @@ class Page:
         self.line()
         self.line(text, bold=True)
 
-    def report(
-        self, report: Report, mends: Iterable[Mended], now: datetime, *, built: Built | None = None
-    ) -> None:
+    def report(self, report: Report, mends: Iterable[Mended], now: datetime, *, built: Built | None = None) -> None:
         """Print a whole report."""
         offered = tuple(mends)
         self.verdict(report, offered)
@@ -130,9 +127,7 @@ class Page:
         else:
             self.line(f"{finding.signal} {where}{finding.says}", indent)
         self.line(f"Why: {finding.because}", indent + 2)
-        self.line(
-            f"[{finding.rule.rule.id}] {self.cites(finding.sources)}; {finding.rule.rule.basis}", indent + 2
-        )
+        self.line(f"[{finding.rule.rule.id}] {self.cites(finding.sources)}; {finding.rule.rule.basis}", indent + 2)
 
     def cites(self, cites: Iterable[Cite]) -> str:
         """Ids of sources, as they stand in the list below, with their sections."""
@@ -155,11 +150,7 @@ class Page:
             clock = write_moment(slot.begins) if slot.begins is not None else f"+{write_span(slot.start)}"
             told = report.of_step(slot.step)
             for finding in told:
-                if (
-                    finding.caution is not None
-                    or finding.verdict != "go"
-                    or finding.signal in ("DANGER", "WARNING")
-                ):
+                if finding.caution is not None or finding.verdict != "go" or finding.signal in ("DANGER", "WARNING"):
                     text = " ".join(finding.caution) if finding.caution is not None else finding.says
                     self.row("", "", f"{finding.signal} {text} [{finding.rule.rule.id}]")
             self.row(clock, f"{slot.step + 1}.", step_line(report, slot.step, self.rulebase), bold=True)
@@ -177,36 +168,23 @@ class Page:
         """Print how it should eat, as bands with their low confidence."""
         facts = report.computed.facts.course
         low, high = facts.get("tender_low"), facts.get("tender_high")
-        if (
-            low is None
-            or high is None
-            or not isinstance(low.value, float)
-            or not isinstance(high.value, float)
-        ):
+        if low is None or high is None or not isinstance(low.value, float) or not isinstance(high.value, float):
             return
         system, limit = report.case.system, self.rulebase.parameter("tender_below_kgf")
-        word = (
-            "tender" if high.value < limit else "tough" if low.value > limit else "between tender and chewy"
-        )
+        word = "tender" if high.value < limit else "tough" if low.value > limit else "between tender and chewy"
         self.heading("What to expect")
-        self.line(
-            f"Bite: {word} (shear {low.value:.1f} to {high.value:.1f} kgf; under {limit:.1f} is sold as tender). A rough forecast, low confidence.",
-            2,
+        band = f"shear {low.value:.1f} to {high.value:.1f} kgf; under {limit:.1f} is sold as tender"
+        self.line(f"Bite: {word} ({band}). A rough forecast, low confidence.", 2)
+        lost = f"{self._number('loss_low', report):.0f} to {self._number('loss_high', report):.0f} %"
+        salt = write_quantity(self._number("salt_pct", report), "percent", system)
+        each = "; ".join(
+            f"{name} {write_quantity(pct, 'percent', system)}" for name, pct in report.computed.salt.sources
         )
         self.line(
-            f"Weight lost in cooking: {self._number('loss_low', report):.0f} to {self._number('loss_high', report):.0f} %. "
-            f"Salt from all sources: {write_quantity(self._number('salt_pct', report), 'percent', system)} of the meat's weight"
-            + "".join(
-                f"; {name} {write_quantity(pct, 'percent', system)}"
-                for name, pct in report.computed.salt.sources
-            )
-            + ".",
-            2,
+            f"Weight lost in cooking: {lost}. Salt from all sources: {salt} of the meat's weight ({each or 'none'}).", 2
         )
-        self.line(
-            f"Middle gets to {write_quantity(self._number('core_peak', report), 'temperature', system)} at the slow end of heating.",
-            2,
-        )
+        core = write_quantity(self._number("core_peak", report), "temperature", system)
+        self.line(f"The middle gets to {core} before the heat ends, reckoned slow.", 2)
 
     @staticmethod
     def _number(name: str, report: Report) -> float:

@@ -32,9 +32,7 @@ def find_rules(words: str, rulebase: Rulebase) -> list[CheckedRule]:
     found = [
         checked
         for checked in rulebase.rules.values()
-        if all(
-            word in f"{checked.rule.id} {checked.rule.says} {checked.rule.because}".lower() for word in wanted
-        )
+        if all(word in f"{checked.rule.id} {checked.rule.says} {checked.rule.because}".lower() for word in wanted)
     ]
     if not found:
         near = nearest(words, list(rulebase.rules))
@@ -66,7 +64,8 @@ def _whole(checked: CheckedRule, page: Page, rulebase: Rulebase) -> None:
             bound = ""
             if condition.limit:
                 limit = rulebase.limits[condition.limit]
-                bound = f" = {write_quantity(limit.value, limit.quantity, 'metric')}: {limit.means}; {page.cites(limit.source)}"
+                value = write_quantity(limit.value, limit.quantity, "metric")
+                bound = f" = {value}: {limit.means}; {page.cites(limit.source)}"
             page.line(f"{condition}{bound}", 4)
     if rule.concludes.verdict is not None:
         page.line(f"verdict {rule.concludes.verdict}, {rule.concludes.signal}", 2)

@@ -53,9 +53,7 @@ def step_line(report: Report, index: int, rulebase: Rulebase) -> str:
     if step.ingredients:
         parts.append("with " + ", ".join(ingredient(item, report.case) for item in step.ingredients))
     if "pump_pct" in step.given:
-        parts.append(
-            f"with brine at {write_quantity(step.number('pump_pct'), 'percent', system)} of its weight"
-        )
+        parts.append(f"with brine at {write_quantity(step.number('pump_pct'), 'percent', system)} of its weight")
     parts += _knife(step, report.case, rulebase)
     place = step.word("place")
     if place not in PLAIN_PLACES and step.action not in ("bag", "serve", "oven"):
@@ -110,11 +108,7 @@ def _length(report: Report, index: int) -> str:
 def ingredient(item: Ingredient, case: Case) -> str:
     """An ingredient with its amount and form."""
     name = (item.as_written or item.what).replace("_", " ")
-    form = (
-        f"{item.form.replace('_', ' ')} "
-        if item.form not in ("", "unknown") and item.form not in name
-        else ""
-    )
+    form = f"{item.form.replace('_', ' ')} " if item.form not in ("", "unknown") and item.form not in name else ""
     if item.grams is None:
         return f"{form}{name}"
     return f"{write_quantity(item.grams, 'mass', case.system)} {form}{name}"

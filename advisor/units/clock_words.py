@@ -21,9 +21,7 @@ _MONTH_WORD: Final = (
 )
 _YEAR_PART: Final = r"(?:,?\s(?P<year>[0-9]{4})\b(?!:))?"
 _DATE_FORMS: Final = (
-    re.compile(
-        r"(?<![0-9:.-])(?P<year>[0-9]{4})-(?P<number>[0-9]{2})-(?P<day>[0-9]{2})(?:t(?=[0-9])|(?![0-9-]))"
-    ),
+    re.compile(r"(?<![0-9:.-])(?P<year>[0-9]{4})-(?P<number>[0-9]{2})-(?P<day>[0-9]{2})(?:t(?=[0-9])|(?![0-9-]))"),
     re.compile(rf"(?<![0-9:.])(?P<day>[0-9]{{1,2}})(?:st|nd|rd|th)?\s?(?:of\s)?{_MONTH_WORD}\.?{_YEAR_PART}"),
     re.compile(
         rf"\b{_MONTH_WORD}\.?\s(?P<day>[0-9]{{1,2}})(?:st|nd|rd|th)?(?![0-9:.]|\s?[ap]\.?m|\s?h){_YEAR_PART}",

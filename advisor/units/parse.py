@@ -263,8 +263,7 @@ def _clock(tokens: list[Token], kind: Kind) -> tuple[Part, ...]:
             "Write how long, such as 5 h 30 min.",
         )
     return tuple(
-        Part(number, unit_by_label("time", label), whole=True)
-        for number, label in zip(numbers, labels, strict=True)
+        Part(number, unit_by_label("time", label), whole=True) for number, label in zip(numbers, labels, strict=True)
     )
 
 

@@ -134,9 +134,7 @@ def _from_parts(question: Question, parsed: Parsed) -> Reading:
     if len(parts) > 1:
         _require_order(question, parts, [convert(1.0, unit.pint, STORED[kind]) for unit in units])
         _require_carried(question, parts)
-    value = sum(
-        convert(part.amount, unit.pint, STORED[kind]) for part, unit in zip(parts, units, strict=True)
-    )
+    value = sum(convert(part.amount, unit.pint, STORED[kind]) for part, unit in zip(parts, units, strict=True))
     checked = _check(question, value, parts[0] if len(parts) == 1 else None, first.system)
     notes = [unit.note for unit in units if unit.note][:1] + (["about"] if parsed.hedged else [])
     label = " ".join(unit.label for unit in units)

@@ -170,9 +170,7 @@ def bare_temperature(question: Question, amount: float) -> InputError:
         An `AmbiguousUnitError` with the guess; a plain one when neither reading is possible.
     """
     in_celsius = {"°C": amount, "°F": convert(amount, "degF", "degC")}
-    possible = [
-        label for label, value in in_celsius.items() if value >= ABSOLUTE_ZERO_C and question.fits(value)
-    ]
+    possible = [label for label, value in in_celsius.items() if value >= ABSOLUTE_ZERO_C and question.fits(value)]
     if not possible:
         impossible = max(in_celsius.values()) < ABSOLUTE_ZERO_C
         return too_cold(question) if impossible else out_of_range(question, None)
