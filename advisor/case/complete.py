@@ -200,7 +200,7 @@ def _temperature(step: PlanStep, given: Mapping[str, Given], rulebase: Rulebase)
     medium = rulebase.media[str(given["place"].value)]
     if medium.surface_cap_c is not None and step.action not in NEEDS_HEAT:
         return {"temperature": Given(medium.surface_cap_c, "from the rulebase")}
-    if step.action in WAITS or step.action in ("chill", "ice", "hot_hold"):
+    if step.action in WAITS or step.action in ("chill", "ice", "hot_hold", "rest"):
         if medium.worst_c is None:
             return {}
         note = f"the temperature of the {medium.name} was not said, so we took the worst plausible"

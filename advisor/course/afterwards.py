@@ -20,9 +20,9 @@ FloatArray = npt.NDArray[np.float64]
 
 
 def cooling_facts(walked: Walked, roles: tuple[str, ...], rulebase: Rulebase) -> dict[str, Value]:
-    """Both cooling stages at the middle [min].
+    """Both cooling stages at the hottest depth [min].
 
-    The clock starts when the middle last leaves the upper end, or when the heat ends if it never was that
+    The clock starts when that depth last leaves the upper end, or when the heat ends if it never was that
     hot. A stage that is not over when the chill ends counts as not reached, with the time it has taken so far.
     """
     first = next((index for index, role in enumerate(roles) if role == "cool"), None)
@@ -32,7 +32,9 @@ def cooling_facts(walked: Walked, roles: tuple[str, ...], rulebase: Rulebase) ->
     end = next((index - 1 for index in range(first, len(roles)) if roles[index] == "cook"), len(roles) - 1)
     if end <= before:
         return {"cools": "no"}
-    times, core = walked.times(first=before + 1, last=end), walked.centre(first=before + 1, last=end)
+    times = walked.times(first=before + 1, last=end)
+    # The hottest depth decides: after a short sear the middle is the coldest place, not the slowest.
+    core = np.concatenate([np.max(leg.cells, axis=1) for leg in walked.between(before + 1, end)])
     begin = _last_at_or_above(times, core, rulebase.limit("cool_from"))
     one, one_reached = _until_below(times, core, begin, rulebase.limit("cool_first_to"))
     both, both_reached = _until_below(times, core, begin, rulebase.limit("cold_hold_max"))
