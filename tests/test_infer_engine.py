@@ -372,7 +372,8 @@ def test_without_the_package_the_engine_says_so(monkeypatch):
 def test_importing_the_room_loads_nothing_heavy_and_no_engine():
     program = (
         "import sys, advisor.infer, advisor.infer.engine, advisor.infer.examples; "
-        "sys.exit(', '.join(m for m in ('durable', 'pint', 'numpy', 'rich', 'prompt_toolkit') if m in sys.modules) or 0)"
+        "heavy = 'durable pint numpy rich prompt_toolkit'.split(); "
+        "sys.exit(', '.join(m for m in heavy if m in sys.modules) or 0)"
     )
     folder = Path(advisor.__file__).parents[1]
     done = subprocess.run([sys.executable, "-c", program], cwd=folder, capture_output=True, text=True, check=False)

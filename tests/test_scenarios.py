@@ -7,6 +7,7 @@ from importlib import resources
 from pathlib import Path
 
 import pytest
+
 from advisor.advice.mends import find_mends
 from advisor.advice.report import examine
 from advisor.case.read_plan import read_plan
@@ -72,7 +73,10 @@ def test_a_written_plan_reads_back_as_the_same_case(path, rulebase):
 
 
 def test_the_injected_steak_names_the_row_and_the_line_about_serving_to_order(rulebase):
-    """Taken out at 53.3 °C it is below the lowest official row (130 °F, 112 min; Food Code 3-401.11(B), FSIS Appendix A Table 2)."""
+    """Taken out at 53.3 °C it is below the lowest official row.
+
+    130 °F, 112 min: Food Code 3-401.11(B), read through adoptions; FSIS Appendix A (2021) Table 2, read.
+    """
     told = load(FOLDER / "injected_taken_out_early.yaml")
     report = examine(read_plan(told["plan"], rulebase, NOW), rulebase)
     says = {f.rule.rule.id: f.says for f in report.inference.findings}

@@ -44,7 +44,7 @@ OUT_OF_RANGE = [
 
 
 @pytest.mark.parametrize(("text", "kind", "low", "high", "bounds", "hint"), OUT_OF_RANGE)
-def test_out_of_range_gives_bounds_text_and_what_was_meant(text, kind, low, high, bounds, hint):  # noqa: PLR0917
+def test_out_of_range_gives_bounds_text_and_what_was_meant(text, kind, low, high, bounds, hint):
     error = refusal(text, kind, low=low, high=high, name="answer")
     assert error.what.startswith("Answer must be ")
     assert bounds in error.what

@@ -53,9 +53,10 @@ def find_cut(word: str, animal: str, rulebase: Rulebase) -> CutMatch:
     if key in ("unknown cut", "not known", "a cut not known by name", "dont know", "don't know"):
         return CutMatch("unknown_cut")
     animals = [animal] if animal else sorted({cut.animal for cut in rulebase.cuts.values()} - {"any"})
+    variants = set().union(*(_variants(key, a) for a in animals))
     for ambiguous in rulebase.ambiguous:
         could = tuple(c for c in ambiguous.could_be if rulebase.cuts[c].animal in animals)
-        if folded(ambiguous.word) == key and len(could) > 1:
+        if folded(ambiguous.word) in variants and len(could) > 1:
             return CutMatch(None, could_be=could, ask=ambiguous.ask)
     hits = {
         rulebase.synonyms[f"cut/{a}:{k}"]

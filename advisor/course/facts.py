@@ -176,7 +176,12 @@ def _walked_facts(
         put(f"{name}_row", stand.row_c, by)
         put(f"{name}_needs", stand.needs_min, by)
         put(f"{name}_held", stand.held_min, by)
-    for name, alone in (("chart_share", "non_intact_chart"), ("whole_chart_share", "intact_chart"), ("bird_chart_share", "poultry_165")):
+    alone_rows = (
+        ("chart_share", "non_intact_chart"),
+        ("whole_chart_share", "intact_chart"),
+        ("bird_chart_share", "poultry_165"),
+    )
+    for name, alone in alone_rows:
         put(
             name,
             official.standing(course.cold_start, heated, official.rows((alone,), rulebase)).share,

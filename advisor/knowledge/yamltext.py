@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from ruamel.yaml import YAML
@@ -80,6 +81,12 @@ def _depth(data: Any) -> int:
     return level
 
 
+@lru_cache(maxsize=2)
+def _with_lines(text: str) -> Any:
+    """The document with its lines, kept for the next question about the same text."""
+    return _load(text, round_trip=True)
+
+
 def line_of(text: str, path: tuple[str | int, ...]) -> int:
     r"""Line, counted from 1, of the entry at ``path``; of its nearest parent when it is not there; 0 if none.
 
@@ -89,7 +96,7 @@ def line_of(text: str, path: tuple[str | int, ...]) -> int:
     4
     """
     try:
-        node = _load(text, round_trip=True)
+        node = _with_lines(text)
     except YamlProblemError as problem:
         return problem.line
     line = 1

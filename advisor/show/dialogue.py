@@ -212,9 +212,12 @@ def terminal_reader() -> Callable[[str, list[str], str], str]:
 
         def plain(prompt: str, _: list[str], __: str) -> str:
             try:
-                return input(prompt)
+                line = input(prompt)
             except (EOFError, KeyboardInterrupt):
                 raise Quit from None
+            # A pipe shows no typing; the line is written so that the page can be read afterwards.
+            sys.stdout.write(line + "\n")
+            return line
 
         return plain
     from prompt_toolkit import PromptSession
