@@ -92,7 +92,7 @@ def line_of(text: str, path: tuple[str | int, ...]) -> int:
 
     Examples
     --------
-    >>> line_of("a: 1\\nb:\\n  - x\\n  - y\\n", ("b", 1))
+    >>> line_of("a: 1\nb:\n  - x\n  - y\n", ("b", 1))
     4
     """
     try:
