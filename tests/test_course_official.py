@@ -39,7 +39,7 @@ EACH_ROW_WITH_A_TIME = pytest.mark.parametrize(
 def history(points, step=0):
     """Make a walk whose middle goes through points of seconds and °C in straight lines."""
     times, temps = (np.array(column, dtype=float) for column in zip(*points, strict=True))
-    return Leg(step, times, float(temps[-1]), temps[:, None], temps, temps)
+    return Leg(step, times, float(temps[-1]), temps[:, None], temps, temps, temps)
 
 
 def held(temp_c, seconds, table):

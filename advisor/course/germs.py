@@ -14,6 +14,7 @@ from advisor.science.stays import first_time_above
 
 if TYPE_CHECKING:
     from advisor.course.walk import Leg, Phase, Walked
+    from advisor.knowledge.records import Kill as KillData
     from advisor.knowledge.records import Organism
     from advisor.knowledge.rulebase import Rulebase
 
@@ -25,56 +26,49 @@ INNER_PLACES = 4
 
 @dataclass(frozen=True, slots=True)
 class Kill:
-    """Kill of the germ that lags most: its share of the target, and its name."""
+    """Kill of one germ: powers of ten, its share of the target, and its name."""
 
+    log: float
     share: float
     germ: str
 
 
-def kill(walks: tuple[Walked, ...], phases: tuple[Phase, ...], animal: str, rulebase: Rulebase) -> Kill:
-    """Kill at the middle, as a share of the target of the germ that lags most.
+NO_KILL = Kill(0.0, 0.0, "no germ known")
+
+
+def kills(walks: tuple[Walked, ...], phases: tuple[Phase, ...], animal: str, rulebase: Rulebase) -> dict[str, Kill]:
+    """Kill of every germ at the middle, by id.
 
     Parameters
     ----------
     walks : tuple of Walked
         Cold-start walks; the one with the least kill decides.
     phases : tuple of Phase
-        Unbroken stretches of heating; kill is not added up across a chill.
+        Unbroken stretches of heating; the best one counts, for kill is not added up across a chill.
     animal : str
         Picks the heat resistance: birds have their own.
-
-    Returns
-    -------
-    Kill
-        Share from 0; 1 or more meets every target.
     """
     food = "poultry" if animal in BIRDS else "red_meat"
-    worst: Kill | None = None
-    for walked in walks:
-        for organism in rulebase.organisms.values():
-            for data in organism.kill:
-                if food not in data.foods:
-                    continue
-                reached = max(
-                    (
-                        float(
-                            log_kill(
-                                phase.times(walked),
-                                phase.core(walked),
-                                d_ref_s=data.d_ref_min * 60.0,
-                                ref_c=data.ref_c,
-                                z_c=data.z_c,
-                                floor_c=rulebase.no_kill_credit_below_c,
-                            )[-1]
-                        )
-                        for phase in phases
-                    ),
-                    default=0.0,
-                )
-                share = reached / data.target_log
-                if worst is None or share < worst.share:
-                    worst = Kill(share, organism.name)
-    return worst or Kill(0.0, "no germ known")
+    found: dict[str, Kill] = {}
+    for name, organism in rulebase.organisms.items():
+        for data in organism.kill:
+            if food in data.foods:
+                logs = (max((_log(walked, phase, data, rulebase) for phase in phases), default=0.0) for walked in walks)
+                reached = min(logs, default=0.0)
+                found[name] = Kill(reached, reached / data.target_log, organism.name)
+    return found
+
+
+def _log(walked: Walked, phase: Phase, data: KillData, rulebase: Rulebase) -> float:
+    history = log_kill(
+        phase.times(walked),
+        phase.core(walked),
+        d_ref_s=data.d_ref_min * 60.0,
+        ref_c=data.ref_c,
+        z_c=data.z_c,
+        floor_c=rulebase.no_kill_credit_below_c,
+    )
+    return float(history[-1])
 
 
 def curve(organism: Organism, *, cooked: bool) -> GrowthCurve:

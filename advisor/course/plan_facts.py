@@ -115,6 +115,7 @@ def step_facts(
     if leg is not None:
         by = "advisor.science.conduction.leg"
         put("core_end", float(leg.centre_c[-1]), by, inputs=("piece.thickness",))
+        put("depth_end", float(leg.depth_c[-1]), by, inputs=("piece.thickness",))
         put("surface_end", float(leg.surface_c[-1]), by, inputs=("piece.thickness",))
         if "minutes" not in step.given:
             put("minutes", leg.minutes, by, inputs=(f"{subject}.until_core", "piece.thickness"))

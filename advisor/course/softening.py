@@ -55,7 +55,7 @@ def softened(case: Case, walked: Walked, softeners: tuple[Softener, ...], ruleba
     shielded, film = rulebase.parameter("protection_in_meat"), rulebase.parameter("protection_film")
     work = sum(_work(case, walked, s, shielded, rulebase, cap=False) for s in softeners)
     soft = sum(_work(case, walked, s, film, rulebase, cap=True) for s in softeners)
-    alive = [_alive(walked, s, shielded, rulebase) for s in softeners]
+    alive = [_alive(case, walked, s, shielded, rulebase) for s in softeners]
     dead = rulebase.parameter("dead_below_fraction")
     hot = max(_hot_minutes(case, walked, s, left, dead) for s, left in zip(softeners, alive, strict=True))
     first = min(s.step for s in softeners)
@@ -77,8 +77,8 @@ def loss_rate(loss: Loss | None, temps_c: FloatArray) -> FloatArray:
     )
 
 
-def _alive(walked: Walked, softener: Softener, protection: float, rulebase: Rulebase) -> FloatArray:
-    times, temps = walked.times(first=softener.step), walked.outside(first=softener.step)
+def _alive(case: Case, walked: Walked, softener: Softener, protection: float, rulebase: Rulebase) -> FloatArray:
+    times, temps = _where(case, walked, softener)
     rates = loss_rate(rulebase.tenderisers[softener.what].loss, temps)
     return remaining_activity(times, temps, rates, protection)
 
@@ -87,7 +87,7 @@ def _work(case: Case, walked: Walked, softener: Softener, protection: float, rul
     tenderiser = rulebase.tenderisers[softener.what]
     dose = min(softener.pct, rulebase.parameter("dose_cap_pct")) if cap else softener.pct
     dose *= tenderiser.strength * softener.live
-    times, temps = walked.times(first=softener.step), walked.outside(first=softener.step)
+    times, temps = _where(case, walked, softener)
     activity = partial(
         relative_activity,
         activation_kj_mol=rulebase.parameter("activation_kj_mol"),
@@ -108,11 +108,20 @@ def _work(case: Case, walked: Walked, softener: Softener, protection: float, rul
     return total + share * (float(done[-1]) - reached)
 
 
+def _where(case: Case, walked: Walked, softener: Softener) -> tuple[FloatArray, FloatArray]:
+    """Times and temperatures where an enzyme works: along the needle's way if injected, else near the surface."""
+    inside = case.steps[softener.step].action == "inject"
+    temps = walked.centre(first=softener.step) if inside else walked.outside(first=softener.step)
+    return walked.times(first=softener.step), temps
+
+
 def _wipes(case: Case, walked: Walked, softener: Softener) -> list[float]:
     return [
         float(leg.times_s[-1])
         for leg in walked.legs
-        if leg.step > softener.step and case.steps[leg.step].action == "wipe"
+        if leg.step > softener.step
+        and case.steps[leg.step].action == "wipe"
+        and case.steps[softener.step].action != "inject"
     ]
 
 

@@ -15,7 +15,7 @@ import numpy as np
 import numpy.typing as npt
 
 from advisor.course.roles import COOKS, first_cook
-from advisor.science.conduction import ThermalBody, centre, leg, surface, uniform
+from advisor.science.conduction import ThermalBody, at_depth, centre, leg, surface, uniform
 
 if TYPE_CHECKING:
     from advisor.case.model import Case, PlanStep
@@ -46,8 +46,8 @@ class Leg:
         Temperature of the surroundings as it acts on a wet surface [°C].
     cells : FloatArray
         Temperatures of the shells, centre first [°C], shape (n, cells).
-    centre_c, surface_c : FloatArray
-        Temperatures at the middle and the outside [°C], shape (n,).
+    centre_c, depth_c, surface_c : FloatArray
+        Temperatures at the middle, at marinade depth and at the outside [°C], shape (n,).
     reached : bool
         Whether a step that waits for a core temperature got there.
     """
@@ -58,6 +58,7 @@ class Leg:
     cells: FloatArray
     centre_c: FloatArray
     surface_c: FloatArray
+    depth_c: FloatArray
     reached: bool = True
 
     @property
@@ -220,14 +221,18 @@ def _leg(body: ThermalBody, cells: FloatArray, index: int, step: PlanStep, now: 
         seconds, reached = _seconds_until(body, cells, medium_felt, surface_h, until.value, most)
     times = _moments(seconds, fine=step.action in COOKS)
     inside = leg(body, cells, medium_felt, surface_h, times)
+    outside = surface(body, inside, medium_felt, surface_h)
+    # A piece thinner than twice the depth has its middle there.
+    depth = min(rulebase.limit("marinade_depth") * MILLIMETRE, body.half_thickness_m)
     return Leg(
-        index,
-        now + times,
-        medium_c,
-        inside,
-        centre(inside),
-        surface(body, inside, medium_felt, surface_h),
-        reached,
+        step=index,
+        times_s=now + times,
+        medium_c=medium_c,
+        cells=inside,
+        centre_c=centre(inside),
+        surface_c=outside,
+        depth_c=at_depth(body, inside, depth, outside),
+        reached=reached,
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
@@ -11,6 +12,7 @@ from advisor.case.read_plan import FORM_WORDS, FORMS
 from advisor.errors import InputError
 from advisor.knowledge.checks import folded
 from advisor.units import read_moment, read_quantity
+from advisor.units.text import MAX_LENGTH, shown
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -22,11 +24,19 @@ if TYPE_CHECKING:
 Options = tuple[tuple[str, str], ...]
 NOTHING = frozenset({"none", "no", "nothing", "0"})
 FORM_OPTIONS: Options = (
-    ("fresh", "fresh or frozen, raw"),
+    ("fresh", "raw (fresh or frozen)"),
+    ("dried", "dried"),
+    ("dried_powder", "a powder"),
     ("cooked", "cooked"),
-    ("tinned", "from a tin or a carton"),
+    ("tinned", "from a tin, jar or carton"),
 )
 NONE_OF_THESE = ("", "none of these")
+MOST_DIGITS = 3  # no list of choices is longer
+# Juice may be pressed in the kitchen or come from a carton, so the word alone does not say whether it is raw.
+_FORM_WORDS = {**{form.replace("_", " "): form for form in FORMS if form != "juice"}, **FORM_WORDS, "tin": "tinned"}
+_FROM_A_TIN = re.compile(r"\b(?:from|in|out of) an? (?:tin|can|jar|carton)\b")
+_PARTS = re.compile(r"[,;+&/]|\band\b", re.IGNORECASE)
+_OPEN = "?"  # form of a fruit that is still to be asked about
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +44,7 @@ class Read:
     """What an answer was read as; with ``options`` it must first be settled by a question back.
 
     ``settles`` says what the chosen option gives: the cut, or the form of the first softener without one.
+    ``chosen`` lists the options chosen so far, ``""`` for none of these or not known.
     """
 
     given: Given | None = None
@@ -43,19 +54,19 @@ class Read:
     ask: str = ""
     options: Options = ()
     settles: Literal["cut", "form", ""] = ""
+    chosen: tuple[str, ...] = ()
 
     def settled(self, value: str) -> Read:
-        """Take the chosen option; ``""`` leaves the matter not known."""
-        done = replace(self, ask="", options=(), settles="")
+        """Take the chosen option; ``""`` leaves the matter not known. A further fruit is asked about in turn."""
+        done = replace(self, ask="", options=(), settles="", chosen=(*self.chosen, value))
         if self.settles == "cut":
-            given = (
-                Given(value, "answered", self.given.as_written if self.given else "")
-                if value
-                else Given(None, "not known")
-            )
+            typed = self.given.as_written if self.given is not None else ""
+            given = Given(value, "answered", typed) if value else Given(None, "not known", typed)
             return replace(done, given=given)
-        items = tuple(replace(item, form=value or "unknown") if item.form == "?" else item for item in self.ingredients)
-        return replace(done, ingredients=items)
+        items = list(self.ingredients)
+        place = next(index for index, item in enumerate(items) if item.form == _OPEN)
+        items[place] = replace(items[place], form=value or "unknown")
+        return _form_asked(replace(done, ingredients=tuple(items)))
 
 
 def read_answer(question: Question, text: str, case: Case, rulebase: Rulebase, now: datetime) -> Read:
@@ -67,7 +78,10 @@ def read_answer(question: Question, text: str, case: Case, rulebase: Rulebase, n
         What was read, what is wrong with it, what to write instead.
     """
     if not text.strip():
-        raise InputError("Nothing was typed.", question.again or f"{question.help or 'Type your answer'}, or dk.")
+        first = question.again or ("Type a number of the list." if question.choices else "Type your own words.")
+        raise InputError("Nothing was typed.", f"{first} Or type dk.")
+    if len(text) > MAX_LENGTH:
+        raise InputError(f"{shown(text)} is too long.", f"Use at most {MAX_LENGTH} characters.")
     if question.fact == "goal serve":
         return Read(moment=read_moment(text, now))
     if question.fact == "steps softeners":
@@ -78,8 +92,7 @@ def read_answer(question: Question, text: str, case: Case, rulebase: Rulebase, n
         return _cut(text, case.word("piece", "animal"), rulebase)
     if entry.quantity is not None:
         return _quantity(question, text, entry, rulebase)
-    options = tuple((choice, shown) for choice, shown in question.choices.items())
-    return Read(Given(read_choice(text, options), "answered", text))
+    return Read(Given(read_choice(text, tuple(question.choices.items())), "answered", text))
 
 
 def read_choice(text: str, options: Options) -> str:
@@ -89,17 +102,38 @@ def read_choice(text: str, options: Options) -> str:
     ------
     InputError
         No option, or more than one, fits.
+
+    Examples
+    --------
+    >>> read_choice("2", (("yes", "yes"), ("no", "no, none")))
+    'no'
     """
+    digits = text.strip().rstrip(" .)")
+    if digits.isascii() and digits.isdecimal() and len(digits) <= MOST_DIGITS and 1 <= int(digits) <= len(options):
+        return options[int(digits) - 1][0]
     key = folded(text)
-    if key.isdigit() and 1 <= int(key) <= len(options):
-        return options[int(key) - 1][0]
-    for value, shown in options:
-        if key in (folded(value), folded(shown)):
-            return value
-    begins = [value for value, shown in options if folded(shown).startswith(key) or folded(value).startswith(key)]
-    if len(set(begins)) == 1 and key:
-        return begins[0]
-    raise InputError(f"'{text.strip()}' is not one of the choices.", f"Type a number from 1 to {len(options)}.")
+    if key:
+        for value, label in options:
+            if key in (folded(value), folded(label)):
+                return value
+        begins = [
+            number
+            for number, (value, label) in enumerate(options, start=1)
+            if folded(label).startswith(key) or folded(value).startswith(key)
+        ]
+        if len(begins) == 1:
+            return options[begins[0] - 1][0]
+        if begins:
+            either = " or ".join(map(str, begins))
+            raise InputError(f"{shown(text.strip())} fits more than one of the choices.", f"Type {either}.")
+    raise InputError(f"{shown(text.strip())} is not one of the choices.", _nearest_choice(text, options))
+
+
+def _nearest_choice(text: str, options: Options) -> str:
+    labels = [label for _, label in options]
+    near = names.nearest(text, labels, most=1) if len(text) <= MAX_LENGTH else []
+    offer = f"Did you mean {labels.index(near[0]) + 1} ({near[0]})? " if near else ""
+    return f"{offer}Type a number from 1 to {len(options)}."
 
 
 def _quantity(question: Question, text: str, entry: VocabularyFact, rulebase: Rulebase) -> Read:
@@ -117,38 +151,63 @@ def _cut(text: str, animal: str, rulebase: Rulebase) -> Read:
     cuts = match.could_be or match.near
     options = (*((cut, rulebase.cuts[cut].name) for cut in cuts), NONE_OF_THESE)
     if match.could_be:
-        ask = match.ask or f"'{text}' can mean more than one cut. Which is it?"
+        ask = match.ask or f"{shown(text)} can mean more than one cut. Which is it?"
     elif match.near:
-        ask = f"We do not know '{text}'. Is it one of these?"
+        ask = f"We do not know {shown(text)}. Is it one of these?"
     else:
-        ask = f"We do not know '{text}', and nothing like it. We will take it as tough and thick."
+        ask = f"We do not know {shown(text)}, and nothing like it. We will take it as tough and thick."
     return Read(Given(None, "answered", text), ask=ask, options=options, settles="cut")
 
 
 def _softeners(text: str, rulebase: Rulebase) -> Read:
     if folded(text) in NOTHING:
         return Read(Given("no", "answered", text))
-    items = [
-        _softener(part, rulebase) for part in text.replace(" and ", ",").replace("+", ",").split(",") if part.strip()
-    ]
-    open_form = next((item for item in items if item.form == "?"), None)
-    read = Read(Given("yes", "answered", text), ingredients=tuple(items))
-    if open_form is None:
+    items: list[Ingredient] = []
+    for part in filter(None, map(folded, _PARTS.split(text))):
+        form = _FORM_WORDS.get(part)
+        if form is not None and items and items[-1].form == _OPEN:
+            # "kiwi, fresh": the form of what stands before it, not a thing of its own.
+            items[-1] = replace(items[-1], form=form)
+        else:
+            items.append(_softener(part, rulebase))
+    if not items:
+        raise InputError(f"{shown(text)} names nothing.", "Type a fruit, root, koji, yogurt or lemon, or none.")
+    return _form_asked(Read(Given("yes", "answered", text), ingredients=tuple(items)))
+
+
+def _form_asked(read: Read) -> Read:
+    """Ask about the first fruit whose form was not said, if there is one."""
+    item = next((item for item in read.ingredients if item.form == _OPEN), None)
+    if item is None:
         return read
-    ask = f"Is the {open_form.as_written} fresh, cooked or from a tin? Only raw fruit softens meat."
+    ask = f"How is the {item.as_written}: raw, dried, cooked or from a tin? Cooking ends its power to soften."
     return replace(read, ask=ask, options=FORM_OPTIONS, settles="form")
 
 
 def _softener(part: str, rulebase: Rulebase) -> Ingredient:
-    words = folded(part).split()
-    form = ""
-    if len(words) > 1 and (words[0] in FORM_WORDS or words[0] in FORMS):
-        form, words = FORM_WORDS.get(words[0], words[0]), words[1:]
-    what, near = names.find_ingredient(" ".join(words), rulebase)
+    """Read one softener; the whole name first, for "raw papaya" is another fruit than papaya."""
+    what, near = names.find_ingredient(part, rulebase)
+    bare, form = _without_form(part)
+    if what is None and bare:
+        what, near = names.find_ingredient(bare, rulebase)
     if what is None or what not in rulebase.tenderisers:
         known = [name for name in near if rulebase.synonyms.get(f"with:{name}") in rulebase.tenderisers]
         hint = f"Did you mean {' or '.join(known)}?" if known else "Type a fruit, root, koji, yogurt or lemon, or none."
-        raise InputError(f"'{part.strip()}' is nothing we know that softens meat.", hint)
-    if not form and rulebase.tenderisers[what].kind in ("plant_enzyme", "fungal_enzyme"):
-        form = "?"
-    return Ingredient(what, " ".join(words), form)
+        raise InputError(f"{shown(part)} is nothing we know that softens meat.", hint)
+    enzymatic = rulebase.tenderisers[what].kind in ("plant_enzyme", "fungal_enzyme")
+    if enzymatic and not form:
+        form = "dried_powder" if rulebase.tenderisers[what].name.endswith(" powder") else _OPEN
+    return Ingredient(what, bare or part, form)
+
+
+def _without_form(part: str) -> tuple[str, str]:
+    """Take the words for a form off a name: "kiwi fresh" is kiwi, fresh."""
+    bare = " ".join(_FROM_A_TIN.sub(" ", part).split())
+    if bare != part:
+        return bare, "tinned"
+    for word, form in sorted(_FORM_WORDS.items(), key=lambda entry: -len(entry[0])):
+        if part.startswith(word + " "):
+            return part.removeprefix(word + " "), form
+        if part.endswith(" " + word):
+            return part.removesuffix(" " + word), form
+    return part, ""

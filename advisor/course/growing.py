@@ -1,0 +1,74 @@
+"""Facts of growth: on raw meat, after cooking, and where there is no air."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from advisor.course import germs
+
+if TYPE_CHECKING:
+    from advisor.case.facts import Value
+    from advisor.course.roles import Lies
+    from advisor.course.walk import Leg, Walked
+    from advisor.knowledge.records import Organism
+    from advisor.knowledge.rulebase import Rulebase
+
+RAW_ROLES = frozenset({"raw_hold", "work"})
+STAPH, CPERF = "s_aureus", "c_perfringens"
+
+
+def growth_facts(
+    walked: Walked, roles: tuple[str, ...], laid: tuple[Lies, ...], rulebase: Rulebase
+) -> dict[str, Value]:
+    """Growth in powers of ten: outside and inside while raw, of spores after cooking, of anaerobes while sealed."""
+    cooks = frozenset(index for index, role in enumerate(roles) if role == "cook")
+    floor, ceiling = rulebase.no_kill_credit_below_c, rulebase.limit("growth_ceiling")
+    spots = germs.places(walked.legs, cooks)
+    outside = germs.until_killed(spots.times_s, spots.outside, floor)
+    inside = germs.until_killed(spots.times_s, spots.inside, floor)
+    raw = [o for o in rulebase.organisms.values() if "raw" in o.concern]
+    staph = [rulebase.organisms[STAPH]]
+    out, out_germ = germs.worst_growth(spots.times_s, outside, raw, cooked=False, ceiling=ceiling)
+    core, core_germ = germs.worst_growth(spots.times_s, inside, raw, cooked=False, ceiling=ceiling)
+    found: dict[str, Value] = {
+        "raw_growth_log": out,
+        "raw_growth_germ": out_germ,
+        "raw_growth_inside_log": core,
+        "raw_growth_inside_germ": core_germ,
+        "staph_growth_log": germs.worst_growth(spots.times_s, outside, staph, cooked=False, ceiling=ceiling)[0],
+        "staph_growth_inside_log": germs.worst_growth(spots.times_s, inside, staph, cooked=False, ceiling=ceiling)[0],
+    }
+    first = min(cooks, default=len(roles))
+    after = tuple(leg for leg in walked.legs if leg.step > first and roles[leg.step] not in ("cook", "raw_hold"))
+    found["spore_growth_log"] = _growth_after(after, [rulebase.organisms[CPERF]], ceiling)
+    sealed = tuple(
+        leg
+        for leg in walked.legs
+        if laid[leg.step].sealed
+        and roles[leg.step] in ("raw_hold", "work", "cooked_hold", "cool", "hot_hold")
+        and (leg.medium_c > rulebase.limit("cold_hold_max") or roles[leg.step] == "cool")
+    )
+    anaerobes = [o for o in rulebase.organisms.values() if "sealed" in o.concern]
+    raw_sealed = tuple(leg for leg in sealed if roles[leg.step] in RAW_ROLES)
+    found["sealed_growth_log"] = max(
+        _growth_after(raw_sealed, anaerobes, ceiling, cooked=False),
+        _growth_after(tuple(leg for leg in sealed if roles[leg.step] not in RAW_ROLES), anaerobes, ceiling),
+    )
+    return found
+
+
+def _growth_after(legs: tuple[Leg, ...], organisms: list[Organism], ceiling: float, *, cooked: bool = True) -> float:
+    if not legs:
+        return 0.0
+    spots = germs.places(legs, frozenset())
+    # Stretches that do not touch are joined end to end: what grew in one goes on in the next.
+    steps = np.diff(spots.times_s, prepend=spots.times_s[0])
+    begins = np.concatenate([[0], np.cumsum([len(leg.times_s) for leg in legs])[:-1]]).astype(int)
+    steps[begins] = 0.0
+    times = np.cumsum(steps)
+    return max(
+        germs.worst_growth(times, spots.outside, organisms, cooked=cooked, ceiling=ceiling)[0],
+        germs.worst_growth(times, spots.inside, organisms, cooked=cooked, ceiling=ceiling)[0],
+    )

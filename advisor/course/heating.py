@@ -1,0 +1,134 @@
+"""Facts of the heat: official tables, kill, peaks, and how long the meat takes to come up."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from advisor.course import germs, official
+from advisor.course.roles import COOKS, SEARS, last_cook
+from advisor.course.walk import MINUTE, Course, Phase, Walked
+from advisor.science.stays import first_time_above, time_between
+
+if TYPE_CHECKING:
+    from advisor.case.facts import Value
+    from advisor.case.model import Case
+    from advisor.knowledge.rulebase import Rulebase
+
+FACES = 2.0
+# Tables that answer for a class of food: any row of any of them.
+CLASS_TABLES = {"broken": ("non_intact_chart", "meat_6_5_log"), "whole": ("intact_chart", "roast_table")}
+CHART_ALONE = {
+    "chart_share": "non_intact_chart",
+    "whole_chart_share": "intact_chart",
+    "bird_chart_share": "poultry_165",
+}
+BIRD_TABLES = {"chicken": ("chicken_7_log",), "turkey": ("turkey_7_log",)}
+OTHER_BIRDS = ("chicken_7_log", "turkey_7_log")
+KILL_FACTS = {"salmonella": "salmonella_kill_log", "e_coli_o157": "e_coli_kill_log", "listeria": "listeria_kill_log"}
+
+
+def phases(roles: tuple[str, ...]) -> tuple[Phase, ...]:
+    """Unbroken stretches of heating: from a cooking step to the step before the next chill or raw hold."""
+    found: list[Phase] = []
+    begin: int | None = None
+    for index, role in enumerate((*roles, "end")):
+        if role == "cook" and begin is None:
+            begin = index
+        elif role in ("cool", "raw_hold", "end") and begin is not None:
+            heats = max(i for i in range(begin, index) if roles[i] == "cook")
+            found.append(Phase(begin, index - 1, heats))
+            begin = None
+    return tuple(found)
+
+
+def table_facts(course: Course, heated: tuple[Phase, ...], animal: str, rulebase: Rulebase) -> dict[str, Value]:
+    """How the middle stands against each official table: share, nearest row, what it asks, what it had."""
+    tables = {name: official.rows(of, rulebase) for name, of in CLASS_TABLES.items()}
+    bird = official.longest(BIRD_TABLES.get(animal, OTHER_BIRDS), rulebase)
+    tables["bird"] = bird + official.rows(("poultry_165",), rulebase)
+    facts: dict[str, Value] = {}
+    for name, table in tables.items():
+        stand = official.standing(course.cold_start, heated, table)
+        facts |= {
+            f"{name}_share": stand.share,
+            f"{name}_row": stand.row_c,
+            f"{name}_needs": stand.needs_min,
+            f"{name}_held": stand.held_min,
+        }
+    for name, alone in CHART_ALONE.items():
+        facts[name] = official.standing(course.cold_start, heated, official.rows((alone,), rulebase)).share
+    return facts
+
+
+def kill_facts(course: Course, heated: tuple[Phase, ...], animal: str, rulebase: Rulebase) -> dict[str, Value]:
+    """Kill at the middle: of each germ [log10], and of the one that lags most as a share of its target."""
+    kills = germs.kills(course.cold_start, heated, animal, rulebase)
+    facts: dict[str, Value] = {KILL_FACTS[name]: kill.log for name, kill in kills.items() if name in KILL_FACTS}
+    slowest = min(kills.values(), key=lambda kill: kill.share, default=germs.NO_KILL)
+    return {**facts, "kill_share": slowest.share, "kill_germ": slowest.germ}
+
+
+def peak_facts(case: Case, course: Course, heated: tuple[Phase, ...]) -> dict[str, Value]:
+    """Highest temperatures of the middle and of every face, and the rise through the sear."""
+    return {
+        "core_peak": core_peak(course.cold_start, heated),
+        "surface_peak": surface_peak(case, course.slow),
+        "sear_rise": sear_rise(case, course.typical),
+    }
+
+
+def core_peak(walks: tuple[Walked, ...], heated: tuple[Phase, ...]) -> Value:
+    """Highest temperature of the middle while it is heated, at the slower of the walks [°C]."""
+    return min((max(float(np.max(phase.core(walked))) for phase in heated) for walked in walks), default=None)
+
+
+def surface_peak(case: Case, walked: Walked) -> Value:
+    """Highest temperature that every face has reached [°C].
+
+    Sears of single faces count once they add up to both; a face that no sear has touched is as the rest of the
+    plan left it. None only when nothing is cooked.
+    """
+    cooks = [leg for leg in walked.legs if case.steps[leg.step].action in COOKS]
+    if not cooks:
+        return None
+    sears = [leg for leg in cooks if case.steps[leg.step].action in SEARS]
+    faces = sum(case.steps[leg.step].number("sides", 1.0) for leg in sears)
+    first = min((leg.step for leg in sears), default=len(case.steps))
+    touched = (
+        walked.legs if faces >= FACES else (*walked.between(0, first - 1), *(leg for leg in cooks if leg not in sears))
+    )
+    peaks = [float(np.max(leg.surface_c)) for leg in touched]
+    return max(peaks, default=float(walked.legs[0].surface_c[0]))
+
+
+def sear_rise(case: Case, walked: Walked) -> float:
+    """How far the middle rises from the start of the last sear to the end of the plan [K]."""
+    sear = next((leg for leg in reversed(walked.legs) if case.steps[leg.step].action in SEARS), None)
+    if sear is None:
+        return 0.0
+    return max(0.0, float(np.max(walked.centre(first=sear.step))) - float(sear.centre_c[0]))
+
+
+def come_up_facts(case: Case, walked: Walked, roles: tuple[str, ...], rulebase: Rulebase) -> dict[str, Value]:
+    """Time in the slow-heating window before the kill floor, at the middle and at the outside [min]."""
+    last = last_cook(case)
+    if last is None:
+        return {}
+    low, high = rulebase.limit("come_up_from"), rulebase.no_kill_credit_below_c
+    times, core = walked.times(last=last), walked.centre(last=last)
+    there = first_time_above(times, core, high)
+    upto = times <= there if there is not None else np.ones_like(times, dtype=bool)
+    in_core = time_between(times[upto], core[upto], low, high) if upto.sum() > 1 else 0.0
+    outside = 0.0
+    for leg in walked.between(0, last):
+        if roles[leg.step] != "cook":
+            outside += leg.minutes * MINUTE if low < leg.medium_c <= high else 0.0
+            continue
+        reached = first_time_above(leg.times_s, leg.surface_c, high)
+        part = leg.times_s <= reached if reached is not None else np.ones_like(leg.times_s, dtype=bool)
+        outside += time_between(leg.times_s[part], leg.surface_c[part], low, high) if part.sum() > 1 else 0.0
+        if reached is not None:
+            break
+    return {"come_up_core": max(in_core, 0.0) / MINUTE, "come_up_surface": outside / MINUTE}
