@@ -272,4 +272,6 @@ def test_forgetting_a_fact_never_makes_a_positive_rule_fire(case):
     before = set(reference.fire([rule], facts_of(**groups, steps=steps)))
     after = set(reference.fire([rule], facts_of(**fewer, steps=forgotten)))
     assert after <= before
-    assert before <= set(reference.could_fire(rule, facts_of(**fewer, steps=forgotten)))
+    if "course total is known" not in when:
+        # Forgetting makes 'is known' false, not unknown; every other positive condition only becomes open.
+        assert before <= set(reference.could_fire(rule, facts_of(**fewer, steps=forgotten)))

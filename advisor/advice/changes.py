@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from advisor.advice import inserts
 from advisor.case.model import Given
-from advisor.course.roles import SEARS
+from advisor.course.roles import COOKS, SEARS
 from advisor.units import write_quantity
 
 if TYPE_CHECKING:
@@ -109,7 +109,9 @@ def _targets(subject: str, fact: str, finding: Finding, report: Report, rulebase
         return [max(range(len(steps)), key=lambda i: inserts.salt_in(steps[i], rulebase))]
     if subject == "step":
         return [finding.step] if finding.step is not None else []
-    if subject in ROLES:
+    if subject == "cook":
+        named = [i for i, step in enumerate(steps) if step.action in COOKS]
+    elif subject in ROLES:
         named = [i for i, role in enumerate(roles) if role == subject]
     else:
         named = [i for i, step in enumerate(steps) if step.action == subject]

@@ -13,7 +13,7 @@ from advisor.course.afterwards import cooling_facts, time_facts
 from advisor.course.growing import growth_facts
 from advisor.course.heating import come_up_facts, kill_facts, peak_facts, phases, table_facts
 from advisor.course.plan_facts import plan_facts, step_facts
-from advisor.course.roles import COOKS, Lies, last_cook, lies, softeners
+from advisor.course.roles import COOKS, WAITS, Lies, heats, lies, softeners
 from advisor.course.seasoning import Seasoned, seasoned
 from advisor.course.softening import softened
 from advisor.course.texture import texture
@@ -99,26 +99,27 @@ def _said(subject: str, case: Case, rulebase: Rulebase) -> dict[str, Fact]:
 
 def _roles(case: Case, course: Course | None, rulebase: Rulebase) -> tuple[str, ...]:
     """Role of each step. Meat counts as raw while a cook is still to come and the middle has not met the kill floor."""
-    last, floor, cold = last_cook(case), rulebase.no_kill_credit_below_c, rulebase.limit("cold_hold_max")
+    hot = [index for index, step in enumerate(case.steps) if heats(step, rulebase)]
+    last, floor, cold = max(hot, default=None), rulebase.no_kill_credit_below_c, rulebase.limit("cold_hold_max")
     roles: list[str] = []
     warmed = False
     for index, step in enumerate(case.steps):
         leg = course.slow.of_step(index) if course is not None else None
         raw = last is None or (index < last and not warmed)
-        if step.action in COOKS:
+        if index in hot:
             roles.append("cook")
             warmed = warmed or (leg is not None and float(np.max(leg.centre_c)) >= floor)
         elif step.action == "hot_hold":
             roles.append("hot_hold" if not raw else "raw_hold")
         elif raw:
-            waits = step.action in ("hold", "marinate", "salt", "brine", "thaw", "rest", "chill", "ice")
-            roles.append("raw_hold" if waits else "work")
+            roles.append("raw_hold" if step.action in WAITS or step.action in COOKS else "work")
         elif step.action in ("ice", "chill") or (
             step.action == "hold" and leg is not None and float(leg.centre_c[0]) > cold and leg.medium_c <= cold
         ):
             roles.append("cool")
         else:
-            roles.append("cooked_hold" if step.action in ("hold", "rest") else "work")
+            waits = step.action in ("hold", "rest") or step.action in COOKS
+            roles.append("cooked_hold" if waits else "work")
     return tuple(roles)
 
 

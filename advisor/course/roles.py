@@ -119,6 +119,15 @@ def _sealed_in(step: PlanStep, *, sealed: bool) -> bool:
     return sealed or step.action == "bath"
 
 
+def heats(step: PlanStep, rulebase: Rulebase) -> bool:
+    """Whether a cooking step is hot enough to count: a lukewarm bath or oven is a warm hold, whatever its name."""
+    if step.action not in COOKS:
+        return False
+    medium = rulebase.media[step.word("place", "counter")]
+    temperature = step.number("temperature", medium.usual_c or 0.0)
+    return temperature >= rulebase.no_kill_credit_below_c
+
+
 def last_cook(case: Case) -> int | None:
     """Index of the last cooking step, or None."""
     cooks = [index for index, step in enumerate(case.steps) if step.action in COOKS]

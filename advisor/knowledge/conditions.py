@@ -228,6 +228,12 @@ def _check_alternatives(alternatives: tuple[Alternative, ...]) -> None:
                 f"A rule of {len(alternative.conditions)} conditions.",
                 f"{MOST_CONDITIONS} are the most; split it.",
             )
+        if alternative.absent_steps and "step" in alternative.subjects:
+            # The engine never holds a bound step against a 'none' that it meets itself.
+            raise ConditionError(
+                "'none' stands beside a condition on a step.",
+                "Name the step's part in a fact of the course instead, for example 'course has_sear is yes'.",
+            )
         if alternative.absent_steps and not {"piece", "guests", "course"} & set(alternative.subjects):
             raise ConditionError(
                 "'none' needs a condition on the piece, the guests or the course beside it.",
