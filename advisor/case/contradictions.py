@@ -21,6 +21,8 @@ PLACES_OF: dict[str, tuple[str, ...]] = {
     "ice": ("ice_bath",),
 }
 # Steps whose surroundings must be hotter than the middle is to become.
+WATER = ("bath", "braise", "ice")
+BOILING_C = 100.0
 HEATERS = ("bath", "oven", "braise", "reheat", "pan", "grill")
 
 
@@ -70,6 +72,12 @@ def _steps(case: Case, rulebase: Rulebase, where: Where) -> Iterator[InputError]
                 where(("steps", index, "place")),
             )
         yield from _until(index, step, where)
+        if step.action in WATER and step.number("temperature") > BOILING_C:
+            yield InputError(
+                "A bath of water does not get hotter than 100 °C (212 °F).",
+                "Correct 'at', or use 'do: oven'.",
+                where(("steps", index, "at")),
+            )
         after = step.number("thickness_after")
         if after and thickness and after > thickness:
             yield InputError(

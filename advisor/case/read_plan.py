@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 TOP_KEYS = ("title", "units", "serve", "piece", "guests", "steps")
 # What a step is written with: short kitchen words for the facts of the vocabulary.
 STEP_KEYS: Mapping[str, str] = {"do": "action", "at": "temperature", "for": "minutes"}
+# What a quantity is called in a message, where the vocabulary's word is not the cook's.
+SPOKEN: Mapping[str, str] = {"minutes": "time", "temperature": "temperature"}
 INGREDIENT_KEYS = ("what", "form", "amount")
 NOT_KNOWN = frozenset({"not known", "don't know", "dont know", "unknown", "?", "dk"})
 FORMS = (
@@ -48,6 +50,7 @@ FORM_WORDS: Mapping[str, str] = {
     "pureed": "fresh",
 }
 MOST_STEPS = 40
+MOST_SHOWN = 20
 
 
 class PlanErrors(AdvisorError):  # noqa: N818 - it is several
@@ -58,8 +61,10 @@ class PlanErrors(AdvisorError):  # noqa: N818 - it is several
         self.errors = errors
 
     def __str__(self) -> str:
-        """Give one line for each error."""
-        return "\n".join(str(error) for error in self.errors)
+        """Give one line for each error, as many as a person reads."""
+        shown = [str(error) for error in self.errors[:MOST_SHOWN]]
+        more = len(self.errors) - len(shown)
+        return "\n".join([*shown, f"And {more} more."] if more else shown)
 
 
 class _Reader:
@@ -177,7 +182,7 @@ class _Reader:
             elif key not in keys:
                 self.unknown_key(path, key, [*keys, "with"])
             else:
-                value = self.value((*path, key), keys[key], raw, writable[keys[key]])
+                value = self.value((*path, key), SPOKEN.get(keys[key], keys[key]), raw, writable[keys[key]])
                 if value is not None:
                     given[keys[key]] = value
         action = given.pop("action", None)

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
 
 FloatArray = npt.NDArray[np.float64]
+FREEZER = "freezer"
 
 
 def cooling_facts(walked: Walked, roles: tuple[str, ...], rulebase: Rulebase) -> dict[str, Value]:
@@ -86,6 +87,9 @@ def time_facts(
     raw = True
     for leg in walked.legs:
         role, minutes = roles[leg.step], leg.minutes
+        if case.steps[leg.step].word("place") == FREEZER:
+            # Frozen, nothing grows; the clock stands still. Whether it is thawed again is a rule of its own.
+            continue
         raw = raw and role in ("raw_hold", "work")
         if role == "raw_hold" or (role == "work" and raw):
             sums["warm_raw_minutes" if leg.medium_c > cold else "raw_cold_minutes"] += minutes

@@ -44,7 +44,7 @@ def plan_facts(case: Case, salt: Seasoned, rulebase: Rulebase) -> Values:
         "injects": yes_no("inject" in actions),
         "tumbles": yes_no("tumble" in actions),
         "pounds": yes_no("pound" in actions),
-        "thaws": yes_no("thaw" in actions),
+        "frozen_at_cook": yes_no(_frozen_at_cook(case)),
         "has_slice": yes_no("slice" in actions),
         "has_sear": yes_no(any(action in SEARS for action in actions)),
         "dried_before_sear": yes_no(_dried(actions)),
@@ -62,6 +62,16 @@ def plan_facts(case: Case, salt: Seasoned, rulebase: Rulebase) -> Values:
         name: (value, PLAN, tuple(f"step{n}.action" for n in range(1, len(actions) + 1)))
         for name, value in found.items()
     }
+
+
+def _frozen_at_cook(case: Case) -> bool:
+    """Whether the meat is frozen, from the start or from a stay in the freezer, when a cooking step begins."""
+    frozen = case.word("piece", "start_state") == "frozen"
+    for step in case.steps:
+        if step.action in COOKS and frozen:
+            return True
+        frozen = step.word("place") == "freezer" or (frozen and step.action != "thaw")
+    return False
 
 
 def _dried(actions: list[str]) -> bool:

@@ -237,7 +237,24 @@ def check_sources(
     for owner, names in cited:
         for name in [names] if isinstance(names, str) else names:
             if name not in sources:
-                raise files.error("sources.yaml", (), f"The {owner} cites '{name}', which is not listed.", "Add it.")
+                file, path = _place(files, owner.partition(" ")[2])
+                raise files.error(
+                    file, path, f"The {owner} cites '{name}', which is not listed.", "Add it to sources.yaml."
+                )
+
+
+def _place(files: Files, entry: str) -> tuple[str, tuple[str | int, ...]]:
+    """File and path of the last entry of this name under any heading."""
+    found: tuple[str, tuple[str | int, ...]] = ("sources.yaml", ())
+    for file, data in files.data.items():
+        for heading, section in data.items() if isinstance(data, Mapping) else ():
+            if isinstance(section, Mapping) and entry in section and heading != "sources":
+                inner = section[entry]
+                found = (
+                    file,
+                    (heading, entry, *(["source"] if isinstance(inner, Mapping) and "source" in inner else [])),
+                )
+    return found
 
 
 def synonyms(
@@ -266,11 +283,8 @@ def synonyms(
             for word in {folded(w) for w in (entry.name, entry_id, *entry.also)}:
                 key = f"{kind}:{word}"
                 if names.get(key, entry_id) != entry_id and word not in doubtful:
-                    raise files.error(
-                        "meats/beef.yaml" if kind.startswith("cut") else "materials.yaml",
-                        (),
-                        f"'{word}' means both {names[key]} and {entry_id}.",
-                        "Declare it under 'ambiguous:'.",
-                    )
+                    file, path = _place(files, entry_id)
+                    what = f"'{word}' means both {names[key]} and {entry_id}."
+                    raise files.error(file, path[:2], what, "Declare it under 'ambiguous:'.")
                 names.setdefault(key, entry_id)
     return names

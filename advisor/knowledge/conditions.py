@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import product
+from math import prod
 from typing import TYPE_CHECKING, Any, Literal
 
 if TYPE_CHECKING:
@@ -189,6 +190,10 @@ def parse_when(
         if isinstance(item, str):
             fixed.append(parse_condition(item, vocabulary, limits))
         elif isinstance(item, Mapping) and set(item) == {"any"}:
+            if not isinstance(item["any"], list) or not item["any"]:
+                raise ConditionError(
+                    "'any' takes a list.", "Write each alternative on its own line below it, after '- '."
+                )
             groups.append([_all_of(part, vocabulary, limits) for part in item["any"]])
         elif isinstance(item, Mapping) and set(item) == {"none"}:
             pattern = _all_of(item["none"], vocabulary, limits)
@@ -197,6 +202,10 @@ def parse_when(
             absent.append(pattern)
         else:
             raise ConditionError(f"'{item}' is not a condition.", "Write a sentence, {any: [...]} or {none: [...]}.")
+    ways = prod(len(group) for group in groups)
+    if ways > MOST_ALTERNATIVES:
+        what = f"The 'any' lists make {ways} alternatives."
+        raise ConditionError(what, f"Split the rule: {MOST_ALTERNATIVES} are the most.")
     alternatives = tuple(
         Alternative(tuple(fixed) + tuple(c for part in chosen for c in part), tuple(absent))
         for chosen in product(*groups)
@@ -215,11 +224,6 @@ def _all_of(
 
 
 def _check_alternatives(alternatives: tuple[Alternative, ...]) -> None:
-    if len(alternatives) > MOST_ALTERNATIVES:
-        raise ConditionError(
-            f"The 'any' lists make {len(alternatives)} alternatives.",
-            f"Split the rule: {MOST_ALTERNATIVES} are the most.",
-        )
     for alternative in alternatives:
         if not alternative.conditions:
             raise ConditionError("A rule needs a condition that something is so.", "'none' alone never ends.")

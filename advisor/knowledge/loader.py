@@ -127,7 +127,15 @@ def _text_keys(node: Any) -> Any:
     return [_text_keys(item) for item in node] if isinstance(node, list) else node
 
 
+# Folders without which a rulebase would load, and call every plan good.
+KILL_FLOOR = "no_kill_credit_below"
+NEEDED = ("rules", "limits", "meats", "codes")
+
+
 def _build(files: Files) -> Rulebase:
+    for folder in NEEDED:
+        if not any(name.startswith(f"{folder}/") for name in files.texts):
+            raise RulebaseError(folder, 0, f"There are no {folder} here.", f"The rulebase needs {folder}/*.yaml.")
     sources = files.section("sources.yaml", "sources", TypeAdapter(dict[str, r.Source]))
     vocabulary: dict[str, dict[str, r.VocabularyFact]] = {
         subject: files.section("vocabulary.yaml", subject, TypeAdapter(dict[str, r.VocabularyFact]))
@@ -141,6 +149,10 @@ def _build(files: Files) -> Rulebase:
                     file, ("limits", name), f"The limit '{name}' stands twice.", "Give each its own name."
                 )
             limits[name] = limit
+    if KILL_FLOOR not in limits:
+        raise RulebaseError(
+            "limits", 0, f"The limit '{KILL_FLOOR}' is missing.", "The kill model cannot do without it."
+        )
     rules = checks.checked_rules(files, vocabulary, limits, sources)
     organisms = files.section("organisms.yaml", "organisms", TypeAdapter(dict[str, r.Organism]))
     cuts, ambiguous = _cuts(files)
@@ -161,7 +173,7 @@ def _build(files: Files) -> Rulebase:
         rules=rules,
         questions={question.id: question for question in questions},
         organisms=organisms,
-        no_kill_credit_below_c=limits["no_kill_credit_below"].value,
+        no_kill_credit_below_c=limits[KILL_FLOOR].value,
         tenderisers=tenderisers,
         enzyme_model=files.section("tenderisers.yaml", "enzyme_model", TypeAdapter(dict[str, r.Value])),
         materials=materials,

@@ -10,10 +10,12 @@ from typing import Any
 from ruamel.yaml import YAML
 from ruamel.yaml.comments import CommentedMap, CommentedSeq
 from ruamel.yaml.error import MarkedYAMLError, YAMLError
+from ruamel.yaml.events import AliasEvent, CollectionEndEvent, CollectionStartEvent
 
 # A plan or rule file larger than this is not something a person wrote.
 MOST_BYTES = 1_000_000
 DEEPEST = 40
+FIRST_PRINTABLE = 32
 
 
 @dataclass(frozen=True)
@@ -31,26 +33,22 @@ def read_plain(text: str) -> Any:
     Raises
     ------
     YamlProblemError
-        The text is too large, not YAML, holds a key twice, tags, or is nested too deep.
+        The text is too large, not YAML, holds a key twice, an alias, a tag, or is nested too deep.
     """
     return _load(text, round_trip=False)
 
 
 def _load(text: str, *, round_trip: bool) -> Any:
     if len(text) > MOST_BYTES:
-        raise YamlProblemError(
-            f"The file has {len(text):,} characters.",
-            f"A file may have {MOST_BYTES:,} at most; write only the plan.",
-        )
-    bad = next((c for c in text if ord(c) < 32 and c not in "\n\r\t"), None)  # noqa: PLR2004 - control characters
+        what = f"The file has {len(text):,} characters."
+        raise YamlProblemError(what, f"A file may have {MOST_BYTES:,} at most; write only the plan.")
+    bad = next((c for c in text if ord(c) < FIRST_PRINTABLE and c not in "\n\r\t"), None)
     if bad is not None:
         line = text[: text.index(bad)].count("\n") + 1
         raise YamlProblemError("The file holds bytes that are not text.", "Give a plain text file.", line)
-    if "&" in text and any(part.strip().startswith("*") for part in text.split(": ")[1:]):
-        # Aliases can blow a small file up without end; no plan needs them.
-        raise YamlProblemError("The file uses YAML aliases (*name).", "Write the values out.")
     try:
-        loaded = YAML(typ="rt" if round_trip else "safe", pure=True).load(io.StringIO(text))
+        _look_through(text)
+        return YAML(typ="rt" if round_trip else "safe", pure=True).load(io.StringIO(text))
     except MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         problem = (error.problem or "it is not YAML").strip().splitlines()[0]
@@ -60,28 +58,24 @@ def _load(text: str, *, round_trip: bool) -> Any:
             mark.line + 1 if mark is not None else 0,
         ) from error
     except (YAMLError, ValueError, RecursionError, AttributeError, TypeError, OverflowError) as error:
-        raise YamlProblemError(
-            "The file cannot be read as YAML.", "Write 'name: value' on each line, without tags or odd signs."
-        ) from error
-    if _depth(loaded) > DEEPEST:
-        raise YamlProblemError("The file is nested too deep.", "A plan has three levels at most.")
-    return loaded
+        hint = "Write 'name: value' on each line, without tags or odd signs."
+        raise YamlProblemError("The file cannot be read as YAML.", hint) from error
 
 
-def _depth(data: Any) -> int:
-    level, frontier = 0, [data]
-    while frontier and level <= DEEPEST:
-        level += 1
-        frontier = [
-            child
-            for node in frontier
-            if isinstance(node, dict | list)
-            for child in (node.values() if isinstance(node, dict) else node)
-        ]
-    return level
+def _look_through(text: str) -> None:
+    """Refuse aliases, which can blow a small file up without end, and deep nesting, before anything is built."""
+    depth = 0
+    for event in YAML(typ="safe", pure=True).parse(io.StringIO(text)):
+        if isinstance(event, AliasEvent):
+            line = event.start_mark.line + 1
+            raise YamlProblemError("The file uses a YAML alias (*name).", "Write the value out.", line)
+        depth += isinstance(event, CollectionStartEvent) - isinstance(event, CollectionEndEvent)
+        if depth > DEEPEST:
+            line = event.start_mark.line + 1
+            raise YamlProblemError("The file is nested too deep.", "A plan has three levels at most.", line)
 
 
-@lru_cache(maxsize=2)
+@lru_cache(maxsize=4)
 def _with_lines(text: str) -> Any:
     """The document with its lines, kept for the next question about the same text."""
     return _load(text, round_trip=True)
