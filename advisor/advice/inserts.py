@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from advisor.case.model import Case, Given, Ingredient, PlanStep
-from advisor.course.roles import SEARS, is_raw_aromatic, live_share
+from advisor.course.roles import SEARS, is_aromatic, live_share
 from advisor.course.seasoning import salt_share
 from advisor.units import write_quantity
 
@@ -84,7 +84,7 @@ def _remove(mend: Mend, report: Report, rulebase: Rulebase) -> list[Change]:
             live_share(item, rulebase) > 0
             or (item.what in rulebase.tenderisers and rulebase.tenderisers[item.what].latex)
         ),
-        "aromatic": lambda item: is_raw_aromatic(item, rulebase),
+        "aromatic": lambda item: is_aromatic(item, rulebase),
         "soda": lambda item: item.what in rulebase.tenderisers and rulebase.tenderisers[item.what].kind == "alkali",
         "curing_salt": lambda item: (
             item.what in rulebase.materials and rulebase.materials[item.what].kind == "curing_salt"

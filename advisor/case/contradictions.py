@@ -72,6 +72,12 @@ def _steps(case: Case, rulebase: Rulebase, where: Where) -> Iterator[InputError]
                 where(("steps", index, "place")),
             )
         yield from _until(index, step, where)
+        if step.action == "ice" and step.number("temperature") > rulebase.limit("room_is_above"):
+            yield InputError(
+                "That is no ice water: with ice in it, it stays near 0 °C (32 °F).",
+                "Correct 'at', or write 'do: chill' with its place.",
+                where(("steps", index, "at")),
+            )
         if step.action in WATER and step.number("temperature") > BOILING_C:
             yield InputError(
                 "A bath of water does not get hotter than 100 °C (212 °F).",

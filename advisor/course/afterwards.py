@@ -100,7 +100,7 @@ def time_facts(
                 sums["cold_days"] += minutes
         if laid[leg.step].sealed and leg.medium_c <= cold:
             sums["sealed_cold"] += minutes
-            sums["sealed_aromatic_cold"] += minutes if laid[leg.step].raw_aromatic else 0.0
+            sums["sealed_aromatic_cold"] += minutes if laid[leg.step].aromatic else 0.0
         if laid[leg.step].acid and role in ("raw_hold", "work"):
             sums["acid_minutes"] += minutes
     return dict(sums)

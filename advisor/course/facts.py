@@ -11,7 +11,7 @@ from advisor.case.complete import complete, cut_of, missing
 from advisor.case.facts import Fact, FactSet, Value
 from advisor.course.afterwards import cooling_facts, time_facts
 from advisor.course.growing import growth_facts
-from advisor.course.heating import come_up_facts, kill_facts, peak_facts, phases, table_facts
+from advisor.course.heating import again_facts, come_up_facts, kill_facts, peak_facts, phases, table_facts
 from advisor.course.plan_facts import plan_facts, step_facts
 from advisor.course.roles import COOKS, WAITS, Lies, heats, lies, softeners
 from advisor.course.seasoning import Seasoned, seasoned
@@ -144,7 +144,8 @@ def _walked_facts(
         ("advisor.course.official.standing", table_facts(course, heated, animal, rulebase)),
         ("advisor.science.lethality.log_kill", kill_facts(course, heated, animal, rulebase)),
         ("advisor.science.conduction.leg", peak_facts(case, course, heated)),
-        ("advisor.science.growth.log_growth", growth_facts(course.slow, roles, laid, rulebase)),
+        ("advisor.course.heating.again_facts", again_facts(course, heated, roles, rulebase)),
+        ("advisor.science.growth.log_growth", growth_facts(case, course.slow, roles, laid, rulebase)),
         ("advisor.science.stays.time_between", come_up_facts(case, course.slow, roles, rulebase)),
         ("advisor.course.afterwards.cooling_facts", cooling_facts(course.slow, roles, rulebase)),
         ("advisor.course.afterwards.time_facts", time_facts(case, course.slow, roles, laid, rulebase)),

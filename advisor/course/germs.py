@@ -110,6 +110,18 @@ def places(legs: tuple[Leg, ...], cooks: frozenset[int]) -> Places:
     return Places(times, np.stack([surface, film], axis=1), cells[:, chosen])
 
 
+def with_past(spots: Places, seconds: float, temp_c: float) -> Places:
+    """Put the time the meat has already been out before the plan, every place at the temperature it was out at."""
+    if seconds <= 0:
+        return spots
+
+    def before(temps: FloatArray) -> FloatArray:
+        return np.concatenate([np.full((2, temps.shape[1]), temp_c), temps])
+
+    times = np.concatenate([[0.0, seconds], spots.times_s + seconds])
+    return Places(times, before(spots.outside), before(spots.inside))
+
+
 def until_killed(times: FloatArray, temps: FloatArray, floor_c: float) -> FloatArray:
     """Hold each place at the kill floor from the first moment it gets there; nothing of concern grows at it."""
     held = temps.copy()

@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from advisor.course import germs
+from advisor.course.walk import MINUTE
 
 if TYPE_CHECKING:
     from advisor.case.facts import Value
+    from advisor.case.model import Case
     from advisor.course.roles import Lies
     from advisor.course.walk import Leg, Walked
     from advisor.knowledge.records import Organism
@@ -20,12 +22,14 @@ STAPH, CPERF = "s_aureus", "c_perfringens"
 
 
 def growth_facts(
-    walked: Walked, roles: tuple[str, ...], laid: tuple[Lies, ...], rulebase: Rulebase
+    case: Case, walked: Walked, roles: tuple[str, ...], laid: tuple[Lies, ...], rulebase: Rulebase
 ) -> dict[str, Value]:
     """Growth in powers of ten: outside and inside while raw, of spores after cooking, of anaerobes while sealed."""
+    out_minutes = case.number("piece", "out_minutes")
+    out_c = case.number("piece", "out_temperature", rulebase.limit("hot_room"))
     cooks = frozenset(index for index, role in enumerate(roles) if role == "cook")
     floor, ceiling = rulebase.no_kill_credit_below_c, rulebase.limit("growth_ceiling")
-    spots = germs.places(walked.legs, cooks)
+    spots = germs.with_past(germs.places(walked.legs, cooks), out_minutes * MINUTE, out_c)
     outside = germs.until_killed(spots.times_s, spots.outside, floor)
     inside = germs.until_killed(spots.times_s, spots.inside, floor)
     raw = [o for o in rulebase.organisms.values() if "raw" in o.concern]

@@ -70,6 +70,32 @@ def kill_facts(course: Course, heated: tuple[Phase, ...], animal: str, rulebase:
     return {**facts, "kill_share": slowest.share, "kill_germ": slowest.germ}
 
 
+def again_facts(
+    course: Course, heated: tuple[Phase, ...], roles: tuple[str, ...], rulebase: Rulebase
+) -> dict[str, Value]:
+    """Cooking in two goes, and reheating for holding hot."""
+    facts: dict[str, Value] = {"part_cooked": "no"}
+    if len(heated) > 1:
+        rows = official.rows((*CLASS_TABLES["broken"], *CLASS_TABLES["whole"]), rulebase)
+        first = official.standing(course.cold_start, heated[:1], rows)
+        facts["part_cooked"] = "no" if first.share >= 1 else "yes"
+        legs = course.slow.between(heated[0].first, heated[0].heat_ends)
+        facts["first_heat"] = sum(leg.minutes for leg in legs)
+    hot = next((index for index, role in enumerate(roles) if role == "hot_hold"), None)
+    chilled = max(
+        (index for index in range(hot or 0) if roles[index] in ("cool", "raw_hold", "cooked_hold")), default=None
+    )
+    cold = rulebase.limit("cool_first_to")
+    if hot is not None and chilled is not None and course.cold_start:
+        start = course.slow.of_step(chilled)
+        if start is not None and float(start.centre_c[-1]) < cold:
+            between = course.slow.between(chilled + 1, hot - 1)
+            facts["reheated_to"] = max(
+                (float(np.max(leg.centre_c)) for leg in between), default=float(start.centre_c[-1])
+            )
+    return facts
+
+
 def peak_facts(case: Case, course: Course, heated: tuple[Phase, ...]) -> dict[str, Value]:
     """Highest temperatures of the middle and of every face, and the rise through the sear."""
     return {

@@ -111,7 +111,7 @@ def step_facts(
     put("cooked_before", yes_no(any(s.action in COOKS for s in case.steps[:index]) and last is not None))
     put("sealed_now", yes_no(laid.sealed))
     put("live_enzyme_now", yes_no(laid.live_softener))
-    put("raw_aromatic_now", yes_no(laid.raw_aromatic))
+    put("aromatic_now", yes_no(laid.aromatic))
     put("acid_now", yes_no(laid.acid))
     for name, value in _ingredient_facts(step, case, rulebase).items():
         put(name, value, inputs=("piece.weight",))

@@ -31,7 +31,7 @@ OPENS = frozenset(
         "tumble",
     }
 )
-DEAD_FORMS = frozenset({"cooked", "tinned", "pasteurised"})
+DRY_FORMS = frozenset({"dried", "dried_powder", "freeze_dried"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +53,7 @@ class Lies:
     """What is so during one step."""
 
     sealed: bool
-    raw_aromatic: bool
+    aromatic: bool
     acid: bool
     soda: bool
     live_softener: bool
@@ -85,10 +85,10 @@ def softeners(case: Case, rulebase: Rulebase) -> tuple[Softener, ...]:
     )
 
 
-def is_raw_aromatic(item: Ingredient, rulebase: Rulebase) -> bool:
-    """Whether an ingredient is a raw, low-acid plant from the soil, such as garlic."""
+def is_aromatic(item: Ingredient, rulebase: Rulebase) -> bool:
+    """Whether an ingredient is a low-acid plant from the soil, such as garlic; frying it kills no spores."""
     material = rulebase.materials.get(item.what)
-    return material is not None and material.raw_low_acid_aromatic and item.form not in DEAD_FORMS
+    return material is not None and material.low_acid_aromatic and item.form not in DRY_FORMS
 
 
 def lies(case: Case, rulebase: Rulebase) -> tuple[Lies, ...]:
@@ -102,7 +102,7 @@ def lies(case: Case, rulebase: Rulebase) -> tuple[Lies, ...]:
             acid = soda = False
         if step.action == "bag":
             sealed = True
-        aromatic = aromatic or any(is_raw_aromatic(item, rulebase) for item in step.ingredients)
+        aromatic = aromatic or any(is_aromatic(item, rulebase) for item in step.ingredients)
         kinds = {rulebase.tenderisers[item.what].kind for item in step.ingredients if item.what in rulebase.tenderisers}
         acid, soda = acid or bool(kinds & {"acid", "dairy"}), soda or "alkali" in kinds
         softener = softener or any(live_share(item, rulebase) > 0 for item in step.ingredients)

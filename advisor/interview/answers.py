@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from advisor.case.names import nearest
 from advisor.case.read_plan import NOT_KNOWN, PlanErrors
 from advisor.errors import InputError
+from advisor.interview.reading import FORM_OPTIONS, read_choice
 from advisor.interview.session import Session
 from advisor.knowledge.checks import folded
 from advisor.knowledge.yamltext import YamlProblemError, line_of, read_plain
@@ -16,7 +17,11 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import datetime
 
+    from advisor.knowledge.records import Question
     from advisor.knowledge.rulebase import Rulebase
+
+# The line that says how the fruit is: one form for each fruit whose form was not said, with commas between.
+FORM_KEY = "softener form"
 
 
 class Answers:
@@ -27,12 +32,15 @@ class Answers:
 
     def where(self, key: str) -> str:
         """File and line of an answer."""
-        line = line_of(self.text, (key,))
+        written = key if key in self.text else key.replace(" ", "_")
+        line = line_of(self.text, (written,))
         return f"{self.name}, line {line}" if line else self.name
 
 
 def read_answers(text: str, name: str, rulebase: Rulebase) -> Answers:
     """Read a file of answers (YAML): one line for each question id; ``not known`` is an answer.
+
+    A further line, ``softener form``, says how each fruit is whose form does not stand with its name.
 
     Raises
     ------
@@ -55,11 +63,12 @@ def read_answers(text: str, name: str, rulebase: Rulebase) -> Answers:
                 )
             ]
         )
-    known = list(rulebase.questions)
+    known = [*rulebase.questions, FORM_KEY]
     given: dict[str, str] = {}
     errors: list[InputError] = []
     answers = Answers(given, text, name)
-    for key, value in data.items():
+    for written, value in data.items():
+        key = FORM_KEY if folded(str(written)) == FORM_KEY else written
         if key not in known:
             near = nearest(str(key), known, most=1)
             hint = f"Did you mean '{near[0]}'?" if near else f"Use: {', '.join(known)}."
@@ -82,6 +91,8 @@ def read_answers(text: str, name: str, rulebase: Rulebase) -> Answers:
 def replay(answers: Answers, rulebase: Rulebase, now: datetime) -> Session:
     """Answer every question from the file; what is not in it counts as not known.
 
+    Answers that no question asked for stand in ``unused`` of the session and count for nothing.
+
     Raises
     ------
     PlanErrors
@@ -89,26 +100,49 @@ def replay(answers: Answers, rulebase: Rulebase, now: datetime) -> Session:
     """
     session = Session.start(rulebase, now)
     errors: list[InputError] = []
+    used: set[str] = set()
     while (question := session.question) is not None:
         text = answers.given.get(question.id)
+        used.add(question.id)
         if text is None or folded(text) in NOT_KNOWN:
             session = session.not_known()
             continue
         try:
-            session = session.answer(text)
-            if session.follow_up is not None:
-                shown = ", ".join(f"'{label}'" for value, label in session.follow_up.options if value)
-                errors.append(
-                    InputError(
-                        session.follow_up.ask,
-                        f"Write one of: {shown}, or 'not known'.",
-                        answers.where(question.id),
-                    )
-                )
-                session = session.not_known()
+            session = _settled(session.answer(text), question, answers, used)
         except InputError as error:
-            errors.append(InputError(error.what, error.hint, answers.where(question.id)))
-            session = replace(session, follow_up=None).not_known()
+            errors.append(InputError(error.what, error.hint, error.where or answers.where(question.id)))
+            session = session.not_known_to(question)
     if errors:
         raise PlanErrors(errors)
+    unused = tuple(f"{key}: {text} (not asked here)" for key, text in answers.given.items() if key not in used)
+    return replace(session, unused=unused)
+
+
+def _settled(session: Session, question: Question, answers: Answers, used: set[str]) -> Session:
+    """Settle what the answer left open, from the file; nothing is guessed."""
+    forms = [part.strip() for part in answers.given.get(FORM_KEY, "").split(",") if part.strip()]
+    while (pending := session.follow_up) is not None:
+        if pending.read.settles == "cut":
+            shown = ", ".join(f"'{label}'" for value, label in pending.options if value)
+            hint = f"Write one of: {shown}, or 'not known'." if shown else "Write another name, or 'not known'."
+            raise InputError(pending.ask, hint)
+        used.add(FORM_KEY)
+        if not forms:
+            words = ", ".join(value.replace("_", " ") for value, _ in FORM_OPTIONS[1:])
+            raise InputError(
+                pending.ask,
+                f"Add a line '{FORM_KEY}: fresh', one word for each fruit; or {words}, not known.",
+                answers.where(question.id),
+            )
+        session = session.settle(_form(forms.pop(0), answers))
     return session
+
+
+def _form(word: str, answers: Answers) -> str:
+    if folded(word) in NOT_KNOWN:
+        return ""
+    try:
+        return read_choice(word, FORM_OPTIONS)
+    except InputError as error:
+        words = ", ".join(value.replace("_", " ") for value, _ in FORM_OPTIONS)
+        raise InputError(error.what, f"Write one of: {words}, not known.", answers.where(FORM_KEY)) from error

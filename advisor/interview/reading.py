@@ -188,8 +188,9 @@ def _softener(part: str, rulebase: Rulebase) -> Ingredient:
     """Read one softener; the whole name first, for "raw papaya" is another fruit than papaya."""
     what, near = names.find_ingredient(part, rulebase)
     bare, form = _without_form(part)
-    if what is None and bare:
-        what, near = names.find_ingredient(bare, rulebase)
+    without, near_bare = names.find_ingredient(bare, rulebase)
+    if what is None:
+        what, near = without, near_bare
     if what is None or what not in rulebase.tenderisers:
         known = [name for name in near if rulebase.synonyms.get(f"with:{name}") in rulebase.tenderisers]
         hint = f"Did you mean {' or '.join(known)}?" if known else "Type a fruit, root, koji, yogurt or lemon, or none."
@@ -197,7 +198,7 @@ def _softener(part: str, rulebase: Rulebase) -> Ingredient:
     enzymatic = rulebase.tenderisers[what].kind in ("plant_enzyme", "fungal_enzyme")
     if enzymatic and not form:
         form = "dried_powder" if rulebase.tenderisers[what].name.endswith(" powder") else _OPEN
-    return Ingredient(what, bare or part, form)
+    return Ingredient(what, bare if without == what else part, form)
 
 
 def _without_form(part: str) -> tuple[str, str]:

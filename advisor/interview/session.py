@@ -11,12 +11,14 @@ from advisor.case.model import Case, Given, Ingredient, System
 from advisor.errors import InputError
 from advisor.infer.reference import judge
 from advisor.interview.reading import Read, read_answer, read_choice
+from advisor.interview.wording import Failures, choice_hint
 from advisor.knowledge.conditions import parse_when
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import datetime
 
+    from advisor.interview.why import RuleNeed
     from advisor.knowledge.records import Question
     from advisor.knowledge.rulebase import Rulebase
 
@@ -57,13 +59,17 @@ class Session:
     now : datetime
         Local time, for "tomorrow at seven".
     answered : tuple of Answered
-        Answers in the order in which they were given.
+        Answers in the order in which they were given, those too that no longer apply; see `ordered`.
     follow_up : FollowUp or None
         A question back that must be settled first.
     drafts : mapping
         Texts typed before *back*, by question, offered again.
-    failed : str
-        Question whose last answer could not be read.
+    failures : Failures
+        What was said about answers that could not be read.
+    changing : Answered or None
+        The answer that stood before `change`; *back* puts it back.
+    unused : tuple of str
+        Answers from a file that no question asked for.
     """
 
     rulebase: Rulebase
@@ -71,7 +77,9 @@ class Session:
     answered: tuple[Answered, ...] = ()
     follow_up: FollowUp | None = None
     drafts: Mapping[str, str] = field(default_factory=dict)
-    failed: str = ""
+    failures: Failures = field(default_factory=Failures)
+    changing: Answered | None = None
+    unused: tuple[str, ...] = ()
 
     @classmethod
     def start(cls, rulebase: Rulebase, now: datetime) -> Session:
@@ -81,17 +89,15 @@ class Session:
     @property
     def question(self) -> Question | None:
         """The next question that can still matter, or None when all are answered."""
-        done = {one.question for one in self.answered}
-        facts = self._facts()
-        return next(
-            (q for q in self.rulebase.questions.values() if q.id not in done and self._applies(q, facts)),
-            None,
-        )
+        return self._walked()[1]
 
     @property
     def number(self) -> int:
-        """Number of the question now asked, from 1."""
-        return len(self.answered) + 1
+        """Number of the question now asked among those that apply, from 1."""
+        order = list(self.rulebase.questions)
+        applied, question = self._walked()
+        before = order.index(question.id) if question is not None else len(order)
+        return 1 + sum(order.index(one.question) < before for one in applied)
 
     def answer(self, text: str) -> Session:
         """Take an answer to the question, or to the question back.
@@ -99,46 +105,84 @@ class Session:
         Raises
         ------
         InputError
-            The text cannot be read; the session stays as it was.
+            The text cannot be read; the session stays as it was. `noted_failure` has the next one worded anew.
         """
         if self.follow_up is not None:
-            return self._settled(self.follow_up, text)
+            return self._settled_by_text(self.follow_up, text)
         question = self.question
         if question is None:
             raise InputError("All questions are answered.", "Type a number to change an answer, or 'plan'.")
         try:
-            read = read_answer(question, text, self.case(), self.rulebase, self.now)
+            return self.answer_to(question, text)
         except InputError as error:
-            if self.failed == question.id and question.again:
-                raise InputError(error.what, question.again) from error
-            raise
+            raise self.failures.worded(error, question.id, text, question.again or choice_hint(question)) from error
+
+    def answer_to(self, question: Question, text: str) -> Session:
+        """Take an answer to any question, whether it is its turn or not.
+
+        Raises
+        ------
+        InputError
+            The text cannot be read.
+        """
+        read = read_answer(question, text, self.case(), self.rulebase, self.now)
         if read.options:
-            return replace(self, follow_up=FollowUp(question.id, read.ask, read.options, read, text), failed="")
-        return self._with(Answered(question.id, text, read))
+            return replace(self, follow_up=_asked_back(question.id, text, read), failures=Failures())
+        return self.taken(Answered(question.id, text, read))
+
+    def settle(self, value: str) -> Session:
+        """Settle the question back with the value of an option; ``""`` leaves it not known."""
+        pending = self.follow_up
+        if pending is None:
+            return self
+        read = pending.read.settled(value)
+        if read.options:
+            return replace(self, follow_up=_asked_back(pending.question, pending.text, read), failures=Failures())
+        return self.taken(Answered(pending.question, pending.text, read))
 
     def not_known(self) -> Session:
         """Take *I don't know* for the question, or for the question back."""
         if self.follow_up is not None:
-            return self._settled(self.follow_up, "")
+            return self.settle("")
         question = self.question
-        return self if question is None else self._with(Answered(question.id, "", Read(Given(None, "not known"))))
+        return self if question is None else self.not_known_to(question)
 
-    def noted_failure(self) -> Session:
-        """Remember that the answer could not be read, so that the next message is worded anew."""
+    def not_known_to(self, question: Question) -> Session:
+        """Take *I don't know* for any question."""
+        return self.taken(Answered(question.id, "", Read(Given(None, "not known"))))
+
+    def skip(self) -> Session:
+        """Leave an optional question out.
+
+        Raises
+        ------
+        InputError
+            The question is not optional.
+        """
         question = self.question
-        return replace(self, failed=question.id if question is not None else "")
+        if self.follow_up is not None or (question is not None and not question.optional):
+            raise InputError("This one cannot be left out.", "Type dk if you do not know.")
+        return self.not_known()
+
+    def noted_failure(self, error: InputError) -> Session:
+        """Remember what was said about an answer that could not be read, so that it is not said again."""
+        question = self.question
+        return replace(self, failures=self.failures.noted(error, question.id if question is not None else ""))
 
     def back(self) -> Session:
-        """Go back one question; what was typed is offered again."""
+        """Go back one question; what was typed is offered again. An answer being changed stands as it was."""
         if self.follow_up is not None:
-            return replace(self, follow_up=None, drafts={**self.drafts, self.follow_up.question: self.follow_up.text})
-        if not self.answered:
-            return self
-        last = self.answered[-1]
-        return replace(self, answered=self.answered[:-1], drafts={**self.drafts, last.question: last.text}, failed="")
+            drafts = {**self.drafts, self.follow_up.question: self.follow_up.text}
+            return replace(self, follow_up=None, drafts=drafts, failures=Failures())
+        question = self.question
+        if self.changing is not None and question is not None and question.id == self.changing.question:
+            return self.taken(self.changing)
+        counted = {one.question for one in self._walked()[0]}
+        last = next((one for one in reversed(self.answered) if one.question in counted), None)
+        return self if last is None else self._opened(last)
 
     def change(self, number: int) -> Session:
-        """Open the answer in row ``number`` of `rows` again.
+        """Open the answer in row ``number`` of `ordered` again.
 
         Raises
         ------
@@ -148,55 +192,104 @@ class Session:
         rows = self.ordered()
         if not 1 <= number <= len(rows):
             raise InputError(f"There is no answer {number}.", f"Type a number from 1 to {len(rows)}, or 'plan'.")
-        one = rows[number - 1]
-        kept = tuple(other for other in self.answered if other.question != one.question)
-        return replace(self, answered=kept, drafts={**self.drafts, one.question: one.text}, failed="")
+        return replace(self._opened(rows[number - 1]), changing=rows[number - 1])
 
     def ordered(self) -> tuple[Answered, ...]:
-        """Answers in the order of the questions, those only that still apply."""
-        facts = self._facts()
-        order = {name: index for index, name in enumerate(self.rulebase.questions)}
-        kept = [one for one in self.answered if self._applies(self.rulebase.questions[one.question], facts)]
-        return tuple(sorted(kept, key=lambda one: order[one.question]))
+        """Answers that still apply, group by group, in the order of the questions."""
+        questions = self.rulebase.questions
+        groups = list(dict.fromkeys(question.group for question in questions.values()))
+        return tuple(sorted(self._walked()[0], key=lambda one: groups.index(questions[one.question].group)))
 
     def case(self) -> Case:
-        """What was said so far, as a case without steps."""
-        piece: dict[str, Given] = {}
-        guests: dict[str, Given] = {}
-        serve = None
-        for one in self.answered:
-            subject, _, fact = self.rulebase.questions[one.question].fact.partition(" ")
-            if subject == "piece" and one.read.given is not None:
-                piece[fact] = one.read.given
-            elif subject == "guests" and one.read.given is not None:
-                guests[fact] = one.read.given
-            serve = one.read.moment or serve
-        if any(self.rulebase.questions[one.question].fact == "steps softeners" for one in self.answered):
-            guests[SOFTENER] = Given("yes" if self.softeners else "no", "answered")
-        return Case(piece, guests, serve=serve, system=self.system)
+        """What was said so far, as a case without steps; an answer that no longer applies is not in it."""
+        return self._case(self._walked()[0])
 
     @property
     def softeners(self) -> tuple[Ingredient, ...]:
         """What the cook would soften it with."""
-        return tuple(item for one in self.answered for item in one.read.ingredients)
+        return tuple(item for one in self._walked()[0] for item in one.read.ingredients)
 
     @property
     def system(self) -> System:
         """The system of units that the cook has used most."""
-        systems = [one.read.system for one in self.answered if one.read.system]
-        return "us" if systems.count("us") > systems.count("metric") else "metric"
+        return _system(self._walked()[0])
 
-    def _with(self, one: Answered) -> Session:
+    def why(self) -> tuple[RuleNeed, ...]:
+        """Rules that need the answer to the question now asked, the gravest first."""
+        from advisor.interview.why import needs
+
+        question = self.question
+        return () if question is None else needs(question, self.rulebase, self.now)
+
+    def taken(self, one: Answered) -> Session:
+        """Put an answer in, in the place of an older one; a cut of another animal is asked for again."""
         drafts = {name: text for name, text in self.drafts.items() if name != one.question}
-        return replace(self, answered=(*self.answered, one), follow_up=None, drafts=drafts, failed="")
+        kept = tuple(other for other in self.answered if other.question != one.question)
+        changing = self.changing if self.changing is not None and self.changing.question != one.question else None
+        done = replace(
+            self, answered=(*kept, one), follow_up=None, drafts=drafts, failures=Failures(), changing=changing
+        )
+        return done._without_foreign_cut()  # noqa: SLF001 - a session of our own
 
-    def _settled(self, pending: FollowUp, text: str) -> Session:
-        value = read_choice(text, pending.options) if text else ""
-        return self._with(Answered(pending.question, pending.text, pending.read.settled(value)))
+    def with_draft(self, question: str, text: str) -> Session:
+        """Offer a text for a question that is to be asked again."""
+        return replace(self, drafts={**self.drafts, question: text}, follow_up=None)
 
-    def _facts(self) -> FactSet:
-        """Answers as facts; what is not known stands at its assumption, so that it opens no needless question."""
+    def _opened(self, one: Answered) -> Session:
+        kept = tuple(other for other in self.answered if other.question != one.question)
+        drafts = {**self.drafts, one.question: one.text}
+        return replace(self, answered=kept, drafts=drafts, failures=Failures(), changing=None)
+
+    def _without_foreign_cut(self) -> Session:
         case = self.case()
+        cut, animal = self.rulebase.cuts.get(case.word("piece", "cut")), case.word("piece", "animal")
+        if cut is None or not animal or cut.animal in (animal, "any"):
+            return self
+        foreign = next(one for one in self.answered if self.rulebase.questions[one.question].fact == "piece cut")
+        return self._opened(foreign)
+
+    def _settled_by_text(self, pending: FollowUp, text: str) -> Session:
+        try:
+            value = read_choice(text, pending.options)
+        except InputError as error:
+            hint = f"Type one of the numbers 1 to {len(pending.options)}."
+            raise self.failures.worded(error, pending.question, text, hint) from error
+        return self.settle(value)
+
+    def _walked(self) -> tuple[tuple[Answered, ...], Question | None]:
+        """Answers that apply, in the order of the questions, and the first question that is open.
+
+        A condition speaks only of what was asked before it, so one pass in file order settles them all.
+        """
+        given = {one.question: one for one in self.answered}
+        applied: list[Answered] = []
+        open_question: Question | None = None
+        for question in self.rulebase.questions.values():
+            if question.when and not self._applies(question, self._facts(tuple(applied))):
+                continue
+            one = given.get(question.id)
+            if one is not None:
+                applied.append(one)
+            elif open_question is None:
+                open_question = question
+        return tuple(applied), open_question
+
+    def _case(self, applied: tuple[Answered, ...]) -> Case:
+        piece: dict[str, Given] = {}
+        guests: dict[str, Given] = {}
+        serve = None
+        for one in applied:
+            subject, _, fact = self.rulebase.questions[one.question].fact.partition(" ")
+            if subject == "steps":
+                guests[SOFTENER] = Given("yes" if one.read.ingredients else "no", "answered")
+            elif subject in ("piece", "guests") and one.read.given is not None:
+                (piece if subject == "piece" else guests)[fact] = one.read.given
+            serve = one.read.moment or serve
+        return Case(piece, guests, serve=serve, system=_system(applied), not_understood=self.unused)
+
+    def _facts(self, applied: tuple[Answered, ...]) -> FactSet:
+        """Answers as facts; what is not known stands at its assumption, so that it opens no needless question."""
+        case = self._case(applied)
         full = complete(case, self.rulebase)
 
         def of(subject: str, said: Mapping[str, Given], filled: Mapping[str, Given]) -> dict[str, Fact]:
@@ -208,10 +301,17 @@ class Session:
 
     def _applies(self, question: Question, facts: FactSet) -> bool:
         """Whether a question can still matter: no alternative of its condition is known to be false."""
-        if not question.when:
-            return True
         alternatives = parse_when(question.when, self.rulebase.vocabulary, self.rulebase.limits)
         return any(
             all(judge(condition, facts, None).state != "false" for condition in alternative.conditions)
             for alternative in alternatives
         )
+
+
+def _system(applied: tuple[Answered, ...]) -> System:
+    systems = [one.read.system for one in applied if one.read.system]
+    return "us" if systems.count("us") > systems.count("metric") else "metric"
+
+
+def _asked_back(question: str, text: str, read: Read) -> FollowUp:
+    return FollowUp(question, read.ask, read.options, read, text)

@@ -3,18 +3,42 @@
 from __future__ import annotations
 
 import json
+import os
+from dataclasses import dataclass
+from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from advisor.errors import InputError
-from advisor.interview.session import Session
+from advisor.interview.reading import Read
+from advisor.interview.session import Answered, Session
 
 if TYPE_CHECKING:
-    from datetime import datetime
     from pathlib import Path
 
+    from advisor.knowledge.records import Question
     from advisor.knowledge.rulebase import Rulebase
 
-VERSION = 1
+VERSION = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """An interview taken up again, when it was left, and whether the rules have changed since."""
+
+    session: Session
+    stopped: datetime
+    rules_changed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Entry:
+    """One answer as it stands in the file."""
+
+    question: str
+    text: str
+    known: bool
+    chosen: tuple[str, ...]
+    moment: datetime | None
 
 
 def default_path() -> Path:
@@ -27,78 +51,137 @@ def default_path() -> Path:
 def save(session: Session, path: Path) -> None:
     """Keep all answers; the file is replaced whole or not at all.
 
+    An answer that is being changed stands until another is given; a question back that is not settled is asked
+    again.
+
     Raises
     ------
     InputError
         The folder cannot be written.
     """
-    answers = [
-        {"question": one.question, "text": one.text, "settled": _settled(one.read), "known": bool(one.text)}
-        for one in session.answered
-    ]
+    answered = session.answered if session.changing is None else (*session.answered, session.changing)
+    drafts = dict(session.drafts)
+    if session.follow_up is not None:
+        drafts[session.follow_up.question] = session.follow_up.text
     data = {
         "version": VERSION,
         "rulebase": session.rulebase.digest,
-        "kept": session.now.isoformat(),
-        "answers": answers,
+        "answers": [_written(one) for one in answered],
+        "drafts": drafts,
     }
+    half = path.with_suffix(".part")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        half = path.with_suffix(".part")
-        half.write_text(json.dumps(data, ensure_ascii=False, indent=1), encoding="utf-8")
+        with half.open("w", encoding="utf-8") as file:
+            # ASCII, so that no odd character of what was typed can stop the writing.
+            json.dump(data, file, indent=1)
+            file.flush()
+            os.fsync(file.fileno())
         half.replace(path)
     except OSError as error:
+        half.unlink(missing_ok=True)
         raise InputError(
-            f"Your answers cannot be kept in {path}: {error.strerror or error}.",
-            "They are held until you leave.",
+            f"Your answers cannot be kept in {path}: {error.strerror or error}.", "They are held until you leave."
         ) from error
 
 
-def _settled(read: Any) -> str | None:
-    """What a question back was settled with, so that the replay need not ask it again."""
-    if read.ingredients:
-        return "|".join(item.form for item in read.ingredients)
-    return read.given.value if read.given is not None and isinstance(read.given.value, str) else None
+def _written(one: Answered) -> dict[str, Any]:
+    # The day meant by "tomorrow" is kept as a date: the word alone would move with the calendar.
+    moment = one.read.moment.isoformat() if one.read.moment is not None else None
+    chosen = list(one.read.chosen)
+    return {"question": one.question, "text": one.text, "known": bool(one.text), "chosen": chosen, "moment": moment}
 
 
-def load(path: Path, rulebase: Rulebase, now: datetime) -> Session | None:
-    """Take an interview up again; None when none was kept. Answers that can no longer be read are asked anew.
+def load(path: Path, rulebase: Rulebase, now: datetime) -> Kept | None:
+    """Take an interview up again; None when none was kept. What can no longer be read is asked anew.
 
     Raises
     ------
     InputError
-        The file is not one of ours, or is broken.
+        The file is not one of ours, is broken, or is of an older kind.
     """
     try:
         data = json.loads(path.read_text(encoding="utf-8"))
-        answers = [(str(a["question"]), str(a["text"]), a.get("settled"), bool(a["known"])) for a in data["answers"]]
-        if data["version"] != VERSION:
-            raise ValueError(data["version"])  # noqa: TRY301 - treated like any other file that is not ours
+        stopped = datetime.fromtimestamp(path.stat().st_mtime, tz=now.tzinfo)
+        _check_version(data["version"], path)
+        entries = [_entry(one) for one in _list(data["answers"])]
+        drafts = {str(name): str(text) for name, text in data["drafts"].items()}
+        digest = str(data["rulebase"])
     except FileNotFoundError:
         return None
-    except (OSError, ValueError, KeyError, TypeError, AttributeError) as error:
-        raise InputError(f"The kept answers in {path} cannot be read.", "Answer 'no' to begin anew.") from error
-    session = Session.start(rulebase, now)
-    for question, text, settled, known in answers:
-        session = _replayed(session, question, text, settled, known=known)
-    return session
-
-
-def _replayed(session: Session, question: str, text: str, settled: str | None, *, known: bool) -> Session:
-    """Give one kept answer again; leave the session as it is when it no longer fits."""
-    if question not in session.rulebase.questions:
-        return session
-    asked = session.question
-    if asked is None or asked.id != question:
-        return session
-    if not known:
-        return session.not_known()
-    try:
-        session = session.answer(text)
-        if session.follow_up is None:
-            return session
-        values = [value for value, _ in session.follow_up.options]
-        chosen = next((part for part in (settled or "").split("|") if part in values and part), None)
-        return session.answer(chosen) if chosen else session.not_known()
     except InputError:
-        return session.back() if session.follow_up is not None else session
+        raise
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
+        raise InputError(f"The answers kept in {path} cannot be read.", "The file is broken or is not ours.") from error
+    order = list(rulebase.questions)
+    session = Session(rulebase, now, drafts={name: text for name, text in drafts.items() if name in order})
+    # In the order of the questions, for a cut is looked up under its animal.
+    known = [entry for entry in entries if entry.question in order]
+    for entry in sorted(known, key=lambda entry: order.index(entry.question)):
+        session = _replayed(session, rulebase.questions[entry.question], entry)
+    return Kept(session, stopped, digest != rulebase.digest)
+
+
+def _check_version(version: Any, path: Path) -> None:
+    if version != VERSION:
+        raise InputError(f"The answers kept in {path} are of an older kind.", "They cannot be taken up.")
+
+
+def _list(data: Any) -> list[Any]:
+    if not isinstance(data, list):
+        raise TypeError(data)
+    return data
+
+
+def _entry(data: Any) -> _Entry:
+    if not isinstance(data["text"], str):
+        raise TypeError(data)
+    moment = datetime.fromisoformat(data["moment"]) if data["moment"] is not None else None
+    return _Entry(
+        str(data["question"]), data["text"], bool(data["known"]), tuple(map(str, _list(data["chosen"]))), moment
+    )
+
+
+def _replayed(session: Session, question: Question, entry: _Entry) -> Session:
+    """Give one kept answer again; only offer its text when it no longer fits."""
+    if not entry.known:
+        return session.not_known_to(question)
+    offered = session.with_draft(question.id, entry.text)
+    if entry.moment is not None:
+        same_clock = (entry.moment.tzinfo is None) == (session.now.tzinfo is None)
+        if same_clock and entry.moment > session.now:
+            return session.taken(Answered(question.id, entry.text, Read(moment=entry.moment)))
+        return offered
+    try:
+        done = session.answer_to(question, entry.text)
+    except InputError:
+        return offered
+    for value in entry.chosen:
+        if done.follow_up is None or value not in [option for option, _ in (*done.follow_up.options, ("", ""))]:
+            return offered
+        done = done.settle(value)
+    return done if done.follow_up is None else offered
+
+
+def put_aside(path: Path) -> Path:
+    """Move a file that cannot be used out of the way, and say where it is now.
+
+    Raises
+    ------
+    InputError
+        It cannot be moved.
+    """
+    aside = path.with_suffix(".old")
+    try:
+        path.replace(aside)
+    except OSError as error:
+        raise InputError(f"{path} cannot be moved: {error.strerror or error}.", "Move it by hand.") from error
+    return aside
+
+
+def clear(path: Path) -> None:
+    """Forget a kept interview, once its plan is made; a disk that does not let us changes nothing."""
+    try:
+        path.unlink(missing_ok=True)
+    except OSError:
+        return

@@ -192,7 +192,7 @@ def parse_when(
         elif isinstance(item, Mapping) and set(item) == {"any"}:
             if not isinstance(item["any"], list) or not item["any"]:
                 raise ConditionError(
-                    "'any' takes a list.", "Write each alternative on its own line below it, after '- '."
+                    "'any' takes a list.", "Write a list: each alternative on its own line, after '- '."
                 )
             groups.append([_all_of(part, vocabulary, limits) for part in item["any"]])
         elif isinstance(item, Mapping) and set(item) == {"none"}:

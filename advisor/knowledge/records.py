@@ -274,7 +274,7 @@ class Material(Record):
     salt_pct: float = 0.0
     salt_pct_range: list[float] = Field(default_factory=list)
     density_g_per_tsp: float | None = None
-    raw_low_acid_aromatic: bool = False
+    low_acid_aromatic: bool = False
     nitrite_pct: float | None = None
     allergens: list[str] = Field(default_factory=list)
     source: str | list[str]

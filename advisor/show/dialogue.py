@@ -2,31 +2,32 @@
 
 from __future__ import annotations
 
-import sys
 from typing import TYPE_CHECKING
 
 from advisor.errors import InputError
 from advisor.interview import store
-from advisor.interview.why import needs
 from advisor.show.answers_shown import answer_words, assumed_words
 from advisor.show.page import Page
+from advisor.show.typed import Quit, plain_line, terminal_reader
+from advisor.units import write_moment
+from advisor.units.text import shown
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
     from pathlib import Path
 
     from rich.console import Console
 
-    from advisor.interview.session import Session
+    from advisor.interview.session import Answered, Session
     from advisor.knowledge.records import Question
+    from advisor.show.typed import Reader
 
-DONT_KNOW = frozenset({"dk", "don't know", "dont know", "i don't know", "i dont know", "not known", "no idea"})
+DONT_KNOW = frozenset(
+    {"dk", "idk", "don't know", "dont know", "i don't know", "i dont know", "not known", "no idea", "not sure"}
+)
+QUIT = frozenset({"quit", "exit", "q"})
+YES, NO = frozenset({"yes", "y", "1"}), frozenset({"no", "n", "2"})
 ALSO = "Also: dk (don't know), back, why, so far, help, quit."
 MOST_RULES = 5
-
-
-class Quit(Exception):  # noqa: N818 - leaving is no error
-    """The cook has left; the answers are kept."""
 
 
 class Dialogue:
@@ -49,12 +50,14 @@ class Dialogue:
         session: Session,
         path: Path,
         console: Console,
-        read: Callable[[str, list[str], str], str] | None = None,
+        read: Reader | None = None,
     ) -> None:
         self.session, self.path = session, path
         self.page = Page(console, session.rulebase)
         self.read = read or terminal_reader()
         self.group = ""
+        self.kept = True
+        self.last = ""
 
     def run(self) -> Session:
         """Ask until all is answered and the cook is content.
@@ -78,26 +81,31 @@ class Dialogue:
             self.page.line()
             self.page.line(follow_up.ask, bold=True)
             self.options([shown for _, shown in follow_up.options])
+            self.page.line(f"Type a number. {ALSO}", 2)
         elif question is not None:
             self.show(question)
         asked = self.session.rulebase.questions[follow_up.question] if follow_up is not None else question
         if asked is None:
             return
-        line = self.read("> ", self.completions(asked), self.session.drafts.get(asked.id, ""))
-        self.act(line.strip(), asked)
+        words = self.completions(asked)
+        draft = self.session.drafts.get(asked.id, "") if follow_up is None else ""
+        self.act(plain_line(self.read("> ", words, draft)), asked)
 
     def show(self, question: Question) -> None:
-        """Show a question: why it is asked before it, the choices below."""
+        """Show a question: why it is asked before it, the choices below; the second time in a row in short."""
         if question.group != self.group:
             self.group = question.group
             self.page.heading(question.group[0].upper() + question.group[1:])
         self.page.line()
         self.page.line(f"Question {self.session.number}. {question.ask}", bold=True)
-        self.page.line(f"Why: {question.why}", 2)
-        if question.help:
+        again, self.last = self.last == question.id, question.id
+        if not again:
+            self.page.line(f"Why: {question.why}", 2)
+        if question.help and not again:
             self.page.line(question.help, 2)
         self.options(list(question.choices.values()))
-        self.page.line(self.hint(question), 2)
+        if not again:
+            self.page.line(self.hint(question), 2)
 
     @staticmethod
     def hint(question: Question) -> str:
@@ -107,17 +115,17 @@ class Dialogue:
 
     def options(self, shown: list[str]) -> None:
         """Show numbered choices."""
+        width = len(str(len(shown)))
         for number, text in enumerate(shown, start=1):
-            self.page.line(f"{number}  {text}", 4)
+            self.page.line(f"{number:>{width}}  {text}", 4)
 
     def act(self, line: str, question: Question) -> None:
         """Do what the line says; nothing answered is lost when it cannot be read."""
-        word = line.lower()
-        if word in ("quit", "exit"):
+        word = line.lower().replace("’", "'")
+        if word in QUIT:
             raise Quit
         if word == "back":
-            self.session = self.session.back()
-            self.group = ""
+            self.back()
         elif word in ("why", "?"):
             self.why(question)
         elif word == "help":
@@ -127,66 +135,105 @@ class Dialogue:
             self.rows()
         else:
             self.take(word, line, question)
-        store.save(self.session, self.path)
+        self.keep()
+
+    def keep(self) -> None:
+        """Keep the answers on disk; say it once when that cannot be done, and go on."""
+        try:
+            store.save(self.session, self.path)
+            self.kept = True
+        except InputError as error:
+            if self.kept:
+                self.page.line(str(error), 2)
+            self.kept = False
+
+    def back(self) -> None:
+        """Go back; say so when there is nothing before."""
+        before = self.session
+        self.session = before.back()
+        self.group = self.last = ""
+        if self.session is before:
+            self.page.line("This is the first question.", 2)
 
     def take(self, word: str, line: str, question: Question) -> None:
         """Take an answer and play it back."""
         try:
-            if word in DONT_KNOW or (question.optional and not word):
+            if word in DONT_KNOW:
                 self.session = self.session.not_known()
+            elif not word and question.optional and self.session.follow_up is None:
+                self.session = self.session.skip()
             else:
                 self.session = self.session.answer(line)
         except InputError as error:
-            self.session = self.session.noted_failure()
+            self.session = self.session.noted_failure(error)
             self.page.line(str(error), 2)
             return
         if self.session.follow_up is None:
             self.play_back(question)
 
     def play_back(self, question: Question) -> None:
-        """Say what was understood, in both systems of units."""
+        """Say what was understood, in both systems of units, and what follows from it."""
         one = next((a for a in self.session.answered if a.question == question.id), None)
-        if one is not None:
-            shown = answer_words(one, self.session) or assumed_words(question, self.session)
-            self.page.line(f"{question.short}: {shown}", 2)
+        if one is None:
+            return
+        self.page.line(f"{question.short}: {self.shown(one)}", 2)
+        for item in one.read.ingredients:
+            if item.form == "unknown":
+                self.page.line(f"We take the {item.as_written} as raw, until you know.", 2)
+        given = one.read.given
+        if given is not None and given.note:
+            self.page.line(f"({given.note})", 2)
+        cut = next(q for q in self.session.rulebase.questions.values() if q.fact == "piece cut")
+        if question.fact == "piece animal" and cut.id in self.session.drafts:
+            self.page.line("The cut was of another animal, so we ask for it again.", 2)
+
+    def shown(self, one: Answered) -> str:
+        """An answer in the cook's words, or what is assumed in its place."""
+        question = self.session.rulebase.questions[one.question]
+        return answer_words(one, self.session) or assumed_words(question, self.session)
 
     def why(self, question: Question) -> None:
         """Name the rules that need the answer."""
-        found = needs(question, self.session.rulebase, self.session.now)
-        self.page.line(f"{question.why} Rules that need it: {len(found)}.", 2)
+        found = self.session.why()
+        count = f"Rules that need it: {len(found)}." if found else "No rule hangs on it; the plan does."
+        self.page.line(f"{question.why} {count}", 2)
         for need in found[:MOST_RULES]:
             self.page.line(f"[{need.rule}] to decide {need.decides}. {need.because}", 4)
         if len(found) > MOST_RULES:
             self.page.line(f"and {', '.join(need.rule for need in found[MOST_RULES:])}", 4)
         self.rows("Known so far")
 
-    def rows(self, title: str = "So far") -> None:
-        """Show the answers given, numbered."""
-        self.page.line(title if self.session.answered else f"{title}: nothing yet", 2)
-        for number, one in enumerate(self.session.ordered(), start=1):
+    def rows(self, title: str = "So far", *, grouped: bool = False) -> None:
+        """Show the answers given, numbered; on the last screen each group under its name."""
+        answers = self.session.ordered()
+        self.page.line(title if answers else f"{title}: nothing yet", 2)
+        group = ""
+        for number, one in enumerate(answers, start=1):
             question = self.session.rulebase.questions[one.question]
-            shown = answer_words(one, self.session) or assumed_words(question, self.session)
-            self.page.line(f"{number:>2}  {question.short}: {shown}", 4)
+            if grouped and question.group != group:
+                group = question.group
+                self.page.line(group[0].upper() + group[1:], 2, bold=True)
+            self.page.line(f"{number:>2}  {question.short}: {self.shown(one)}", 4)
 
     def check_answers(self) -> bool:
         """Show all answers; True when the cook wants the plan."""
-        self.group = ""
+        self.group = self.last = ""
         self.page.heading("Check what you told us before we plan")
-        self.rows("Your answers")
+        self.rows("Your answers", grouped=True)
         self.page.line("Type a number to change it, or 'plan' to make the plan.", 2)
         while True:
-            line = self.read("> ", ["plan", "quit"], "").strip().lower()
-            if line in ("quit", "exit"):
+            line = plain_line(self.read("> ", ["plan", "quit"], "")).lower()
+            if line in QUIT:
                 raise Quit
             if line in ("plan", "p"):
                 return True
             if line == "back":
-                self.session = self.session.back()
+                self.back()
                 return False
             try:
                 self.session = self.session.change(int(line.removeprefix("change").strip()))
             except (ValueError, InputError):
-                self.page.line(f"'{line}' is not a number of the list. Type a number, or 'plan'.", 2)
+                self.page.line(f"{shown(line)} is not a number of the list. Type a number, or 'plan'.", 2)
                 continue
             return False
 
@@ -203,72 +250,67 @@ class Dialogue:
         return list(question.choices.values())
 
 
-def terminal_reader() -> Callable[[str, list[str], str], str]:
-    """Read lines with completion and editing at a terminal, plainly from a pipe.
+def run_dialogue(session: Session, path: Path, console: Console, read: Reader | None = None) -> Session | None:
+    """Run an interview, taking up a kept one when the cook wants to; None when the cook leaves.
 
-    End of input counts as leaving.
+    The answers stay kept when it ends, so that a plan that is broken off costs nothing; `store.clear` forgets them
+    once the plan is made.
     """
-    if not sys.stdin.isatty():
-
-        def plain(prompt: str, _: list[str], __: str) -> str:
-            try:
-                line = input(prompt)
-            except (EOFError, KeyboardInterrupt):
-                raise Quit from None
-            # A pipe shows no typing; the line is written so that the page can be read afterwards.
-            sys.stdout.write(line + "\n")
-            return line
-
-        return plain
-    from prompt_toolkit import PromptSession
-    from prompt_toolkit.completion import WordCompleter
-
-    prompts: PromptSession[str] = PromptSession()
-
-    def edited(prompt: str, words: list[str], default: str) -> str:
-        completer = WordCompleter(words, ignore_case=True, sentence=True, match_middle=True)
-        try:
-            return prompts.prompt(prompt, completer=completer, default=default, complete_while_typing=True)
-        except (EOFError, KeyboardInterrupt):
-            raise Quit from None
-
-    return edited
-
-
-def run_dialogue(
-    session: Session, path: Path, console: Console, read: Callable[[str, list[str], str], str] | None = None
-) -> Session | None:
-    """Run an interview, taking up a kept one when the cook wants to; None when the cook leaves."""
     page = Page(console, session.rulebase)
     reader = read or terminal_reader()
+    dialogue: Dialogue | None = None
     try:
-        session = _taken_up(session, path, page, reader)
-        dialogue = Dialogue(session, path, console, reader)
-        done = dialogue.run()
-    except Quit:
+        dialogue = Dialogue(_taken_up(session, path, page, reader), path, console, reader)
+        return dialogue.run()
+    except (Quit, KeyboardInterrupt):
         page.line()
-        page.line("Stopped. Your answers are kept; 'advisor ask' takes them up again.")
+        page.line(_farewell(dialogue))
         return None
-    path.unlink(missing_ok=True)
-    return done
 
 
-def _taken_up(session: Session, path: Path, page: Page, read: Callable[[str, list[str], str], str]) -> Session:
+def _farewell(dialogue: Dialogue | None) -> str:
+    if dialogue is None:
+        return "Stopped. Nothing was changed."
+    if not dialogue.kept:
+        return "Stopped. Your answers could not be kept."
+    if not dialogue.session.answered:
+        return "Stopped. Nothing was answered yet."
+    return "Stopped. Your answers are kept; 'advisor ask' takes them up again."
+
+
+def _taken_up(session: Session, path: Path, page: Page, read: Reader) -> Session:
+    """Offer to go on where a kept interview stopped; nothing is thrown away without asking."""
     try:
         kept = store.load(path, session.rulebase, session.now)
     except InputError as error:
         page.line(str(error))
-        page.line("We begin anew.")
+        if not _agreed("Begin anew? The old file is put aside. (yes or no)", page, read):
+            raise Quit from None
+        page.line(f"It is now {store.put_aside(path)}.", 2)
         return session
-    if kept is None or not kept.answered:
+    if kept is None or not (kept.session.answered or kept.session.drafts):
         return session
-    page.line(f"You stopped after {len(kept.answered)} answers. Go on with them? (yes or no)", bold=True)
+    when = write_moment(kept.stopped, now=session.now)
+    where = (
+        "You had answered everything"
+        if kept.session.question is None
+        else f"You stopped at question {kept.session.number}"
+    )
+    if not _agreed(f"{where} on {when}. Go on with it? (yes or no)", page, read):
+        return session
+    if kept.rules_changed:
+        page.line("The rules have changed since. What no longer fits is asked again.", 2)
+    return kept.session
+
+
+def _agreed(question: str, page: Page, read: Reader) -> bool:
+    page.line(question, bold=True)
     while True:
-        word = read("> ", ["yes", "no"], "").strip().lower()
-        if word in ("yes", "y", "1"):
-            return kept
-        if word in ("no", "n", "2"):
-            return session
-        if word in ("quit", "exit"):
+        word = plain_line(read("> ", ["yes", "no"], "")).lower()
+        if word in YES:
+            return True
+        if word in NO:
+            return False
+        if word in QUIT:
             raise Quit
         page.line("Type yes or no.", 2)

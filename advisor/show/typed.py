@@ -1,0 +1,67 @@
+"""Lines from the cook: edited with completion at a terminal, read plainly from a pipe."""
+
+from __future__ import annotations
+
+import io
+import sys
+import unicodedata
+from collections.abc import Callable
+
+# (prompt, words to complete, text to begin with) to the line that was typed
+Reader = Callable[[str, list[str], str], str]
+
+
+class Quit(Exception):  # noqa: N818 - leaving is no error
+    """The cook has left; the answers are kept."""
+
+
+def plain_line(line: str) -> str:
+    r"""Take off the space around a line, and what no cook types: control characters and halves of characters.
+
+    Examples
+    --------
+    >>> plain_line(" 2 lb\x1b ")
+    '2 lb'
+    """
+    return "".join(c for c in line if c == "\t" or unicodedata.category(c) not in ("Cc", "Cs")).strip()
+
+
+def terminal_reader() -> Reader:
+    """Read lines with completion and editing at a terminal, plainly from a pipe.
+
+    End of input counts as leaving.
+    """
+    for stream in (sys.stdin, sys.stdout):
+        if isinstance(stream, io.TextIOWrapper):
+            # What cannot be read or shown becomes a mark: an odd byte must not end an interview.
+            stream.reconfigure(errors="replace")
+    return _edited() if sys.stdin.isatty() else _piped()
+
+
+def _piped() -> Reader:
+    def read(prompt: str, _: list[str], default: str) -> str:
+        try:
+            line = input(f"[{default}] {prompt}" if default else prompt)
+        except (EOFError, KeyboardInterrupt):
+            raise Quit from None
+        # A pipe shows no typing; the line is written so that the page can be read afterwards.
+        sys.stdout.write(plain_line(line) + "\n")
+        return line if line.strip() else default
+
+    return read
+
+
+def _edited() -> Reader:
+    from prompt_toolkit import PromptSession
+    from prompt_toolkit.completion import WordCompleter
+
+    prompts: PromptSession[str] = PromptSession()
+
+    def read(prompt: str, words: list[str], default: str) -> str:
+        completer = WordCompleter(words, ignore_case=True, sentence=True, match_middle=True)
+        try:
+            return prompts.prompt(prompt, completer=completer, default=default, complete_while_typing=True)
+        except (EOFError, KeyboardInterrupt):
+            raise Quit from None
+
+    return read
