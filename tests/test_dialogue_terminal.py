@@ -7,9 +7,11 @@ import os
 import signal
 import subprocess
 import sys
+import threading
 from datetime import datetime
 
 import pytest
+from prompt_toolkit import PromptSession
 from prompt_toolkit.application import create_app_session
 from prompt_toolkit.input import create_pipe_input
 from prompt_toolkit.output import DummyOutput
@@ -18,7 +20,7 @@ from rich.console import Console
 from advisor.interview import store
 from advisor.interview.session import Session
 from advisor.show.dialogue import run_dialogue
-from advisor.show.typed import Quit, plain_line, terminal_reader
+from advisor.show.typed import Quit, _noting_interrupts, plain_line, terminal_reader
 
 NOW = datetime.now().astimezone()
 FIRST = ["1", "1", "beef", "flank steak", "steak", "1", "2 lb 8", "1 1/4 in", "fridge", "pink", "yes"]
@@ -68,6 +70,29 @@ def test_the_old_text_can_be_edited(rulebase, tmp_path, pipe):
     run(rulebase, tmp_path / "s.json")
     case = store.load(tmp_path / "s.json", rulebase, NOW).session.case()
     assert case.number("piece", "thickness") == pytest.approx(12.5)
+
+
+def test_control_c_while_the_editor_starts_is_noted_and_not_raised():
+    before, pressed = signal.getsignal(signal.SIGINT), threading.Event()
+    with _noting_interrupts(pressed):
+        os.kill(os.getpid(), signal.SIGINT)
+        assert pressed.wait(5)
+    assert signal.getsignal(signal.SIGINT) is before
+
+
+def test_control_c_after_a_line_leaves_at_the_next_and_keeps_the_line(rulebase, tmp_path, pipe, monkeypatch):
+    prompt = PromptSession.prompt
+
+    def late(self, *words, **options):
+        line = prompt(self, *words, **options)
+        os.kill(os.getpid(), signal.SIGINT)
+        return line
+
+    monkeypatch.setattr(PromptSession, "prompt", late)
+    pipe.send_text("home\r")
+    assert run(rulebase, tmp_path / "s.json") is None
+    kept = store.load(tmp_path / "s.json", rulebase, NOW).session
+    assert [one.text for one in kept.answered] == ["home"]
 
 
 # --- a pipe

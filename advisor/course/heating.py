@@ -106,8 +106,16 @@ def peak_facts(case: Case, course: Course, heated: tuple[Phase, ...]) -> dict[st
 
 
 def core_peak(walks: tuple[Walked, ...], heated: tuple[Phase, ...]) -> Value:
-    """Highest temperature of the middle while it is heated, at the slower of the walks [°C]."""
-    return min((max(float(np.max(phase.core(walked))) for phase in heated) for walked in walks), default=None)
+    """Highest temperature of the middle while it is heated, at the slower of the walks [°C].
+
+    Where nothing is hot enough to count as cooking, the highest of all.
+    """
+
+    def peak(walked: Walked) -> float:
+        stretches = [phase.core(walked) for phase in heated] or [walked.centre()]
+        return max(float(np.max(stretch)) for stretch in stretches)
+
+    return min((peak(walked) for walked in walks), default=None)
 
 
 def surface_peak(case: Case, walked: Walked) -> Value:

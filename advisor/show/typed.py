@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import io
+import signal
 import sys
+import threading
 import unicodedata
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 
 # (prompt, words to complete, text to begin with) to the line that was typed
 Reader = Callable[[str, list[str], str], str]
@@ -53,15 +56,45 @@ def _piped() -> Reader:
 
 def _edited() -> Reader:
     from prompt_toolkit import PromptSession
+    from prompt_toolkit.application import get_app
     from prompt_toolkit.completion import WordCompleter
 
     prompts: PromptSession[str] = PromptSession()
+    pressed = threading.Event()
+
+    def leave_if_pressed() -> None:
+        if pressed.is_set():
+            get_app().exit(exception=KeyboardInterrupt())
 
     def read(prompt: str, words: list[str], default: str) -> str:
         completer = WordCompleter(words, ignore_case=True, sentence=True, match_middle=True)
-        try:
-            return prompts.prompt(prompt, completer=completer, default=default, complete_while_typing=True)
-        except (EOFError, KeyboardInterrupt):
-            raise Quit from None
+        with _noting_interrupts(pressed):
+            try:
+                return prompts.prompt(
+                    prompt,
+                    completer=completer,
+                    default=default,
+                    complete_while_typing=True,
+                    pre_run=leave_if_pressed,
+                )
+            except (EOFError, KeyboardInterrupt):
+                raise Quit from None
 
     return read
+
+
+@contextmanager
+def _noting_interrupts(pressed: threading.Event) -> Iterator[None]:
+    """Note Ctrl-C instead of raising it.
+
+    Pressed while the line editor starts or stops, it would break the editor's event loop halfway, with a traceback.
+    Noted, it ends the line now asked for, or the next one, and a line already typed is not lost.
+    """
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = signal.signal(signal.SIGINT, lambda *_: pressed.set())
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
