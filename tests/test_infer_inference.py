@@ -180,10 +180,10 @@ def test_techniques_are_kept_apart_from_findings_and_said_once(run):
 
 def test_placeholders_take_units_and_rounding():
     rulebase, facts = rulebase_of(), facts_of(course={"share": 0.99999}, steps=[{"temperature": 57.34}])
-    assert fill("{hot|up}", rulebase, facts, None, "metric") == "57.4 °C (136 °F)"
-    assert fill("{hot|down}", rulebase, facts, None, "metric") == "57.3 °C (135 °F)"
-    assert fill("{hot|plain}", rulebase, facts, None, "us") == "135 °F"
-    assert fill("{step.temperature}", rulebase, facts, 0, "us") == "135 °F (57.3 °C)"
+    assert fill("{hot|up}", rulebase, facts, None, "metric") == "57.4 °C (135.3 °F)"
+    assert fill("{hot|down}", rulebase, facts, None, "metric") == "57.3 °C (135.2 °F)"
+    assert fill("{hot|plain}", rulebase, facts, None, "us") == "135.2 °F"
+    assert fill("{step.temperature}", rulebase, facts, 0, "us") == "135.2 °F (57.3 °C)"
     assert fill("{step.temperature}", rulebase, facts, None, "us") == "not known"
     assert fill("{course.share|share}", rulebase, facts, None, "metric") == "99 %"
 

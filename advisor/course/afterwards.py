@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -13,6 +14,7 @@ if TYPE_CHECKING:
     from advisor.case.facts import Value
     from advisor.case.model import Case
     from advisor.course.roles import Lies
+    from advisor.course.stretches import Stretches
     from advisor.course.walk import Walked
     from advisor.knowledge.rulebase import Rulebase
 
@@ -26,26 +28,43 @@ def cooling_facts(walked: Walked, roles: tuple[str, ...], rulebase: Rulebase) ->
     The clock starts when that depth last leaves the upper end, or when the heat ends if it never was that
     hot. A stage that is not over when the chill ends counts as not reached, with the time it has taken so far.
     """
-    first = next((index for index, role in enumerate(roles) if role == "cool"), None)
-    if first is None:
+    found = [_cooled(walked, first, last, rulebase) for first, last in _chills(walked, roles, rulebase)]
+    if not found:
         return {"cools": "no"}
-    before = next((index for index in range(first, -1, -1) if roles[index] == "cook"), 0)
-    end = next((index - 1 for index in range(first, len(roles)) if roles[index] == "cook"), len(roles) - 1)
-    if end <= before:
-        return {"cools": "no"}
-    times = walked.times(first=before + 1, last=end)
+    return {
+        "cools": "yes",
+        "cool_stage_one": max(one for one, _, _, _ in found) / MINUTE,
+        "cool_all": max(both for _, both, _, _ in found) / MINUTE,
+        "cool_reached_first": "yes" if all(reached for _, _, reached, _ in found) else "no",
+        "cool_reached_cold": "yes" if all(reached for _, _, _, reached in found) else "no",
+    }
+
+
+def _chills(walked: Walked, roles: tuple[str, ...], rulebase: Rulebase) -> list[tuple[int, int]]:
+    """Every stretch without heat, after some heat, in which the meat is chilled: first and last step.
+
+    A short dip before more heat, within the time of the first stage, is no chilling to keep.
+    """
+    ends = [-1, *(i for i, role in enumerate(roles) if role in ("cook", "hot_hold")), len(roles)]
+    chills: list[tuple[int, int]] = []
+    for before, after in pairwise(ends):
+        if before < 0 or "cool" not in roles[before + 1 : after]:
+            continue
+        minutes = sum(leg.minutes for leg in walked.between(before + 1, after - 1))
+        if after < len(roles) and roles[after] == "cook" and minutes <= rulebase.limit("cool_first_max"):
+            continue
+        chills.append((before + 1, after - 1))
+    return chills
+
+
+def _cooled(walked: Walked, first: int, last: int, rulebase: Rulebase) -> tuple[float, float, bool, bool]:
+    times = walked.times(first=first, last=last)
     # The hottest depth decides: after a short sear the middle is the coldest place, not the slowest.
-    core = np.concatenate([np.max(leg.cells, axis=1) for leg in walked.between(before + 1, end)])
+    core = np.concatenate([np.max(leg.cells, axis=1) for leg in walked.between(first, last)])
     begin = _last_at_or_above(times, core, rulebase.limit("cool_from"))
     one, one_reached = _until_below(times, core, begin, rulebase.limit("cool_first_to"))
     both, both_reached = _until_below(times, core, begin, rulebase.limit("cold_hold_max"))
-    return {
-        "cools": "yes",
-        "cool_stage_one": one / MINUTE,
-        "cool_all": both / MINUTE,
-        "cool_reached_first": "yes" if one_reached else "no",
-        "cool_reached_cold": "yes" if both_reached else "no",
-    }
+    return one, both, one_reached, both_reached
 
 
 def _last_at_or_above(times: FloatArray, temps: FloatArray, level: float) -> float:
@@ -67,10 +86,13 @@ def _until_below(times: FloatArray, temps: FloatArray, begin: float, level: floa
 
 
 def time_facts(
-    case: Case, walked: Walked, roles: tuple[str, ...], laid: tuple[Lies, ...], rulebase: Rulebase
+    case: Case, walked: Walked, found: Stretches, roles: tuple[str, ...], laid: tuple[Lies, ...], rulebase: Rulebase
 ) -> dict[str, Value]:
     """Add up the clocks: warm and cold, raw and cooked, sealed and not [min]."""
     cold, hot = rulebase.limit("cold_hold_max"), rulebase.limit("hot_hold_min")
+    target = found.target
+    raw_until = target.first if target is not None else len(roles)
+    lethal = found.lethal is not None or target is None
     sums = dict.fromkeys(
         (
             "warm_raw_minutes",
@@ -84,23 +106,25 @@ def time_facts(
         0.0,
     )
     sums["warm_raw_minutes"] += case.number("piece", "out_minutes")
-    raw = True
     for leg in walked.legs:
         role, minutes = roles[leg.step], leg.minutes
         if case.steps[leg.step].word("place") == FREEZER:
             # Frozen, nothing grows; the clock stands still. Whether it is thawed again is a rule of its own.
             continue
-        raw = raw and role in ("raw_hold", "work")
-        if role == "raw_hold" or (role == "work" and raw):
+        warm, chilled = cold < leg.medium_c < hot, leg.medium_c <= cold
+        raw = leg.step < raw_until
+        if role != "cook" and raw:
             sums["warm_raw_minutes" if leg.medium_c > cold else "raw_cold_minutes"] += minutes
-        elif role in ("cooked_hold", "hot_hold", "work", "cool"):
-            if cold < leg.medium_c < hot:
-                sums["warm_cooked_minutes"] += minutes
-            elif leg.medium_c <= cold:
-                sums["cold_days"] += minutes
+        elif role != "cook":
+            sums["warm_cooked_minutes"] += minutes if warm else 0.0
+            sums["cold_days"] += minutes if chilled else 0.0
+            if not lethal:
+                # Never cooked through: the clocks of raw meat run on.
+                sums["warm_raw_minutes"] += minutes if warm else 0.0
+                sums["raw_cold_minutes"] += minutes if chilled else 0.0
         if laid[leg.step].sealed and leg.medium_c <= cold:
             sums["sealed_cold"] += minutes
             sums["sealed_aromatic_cold"] += minutes if laid[leg.step].aromatic else 0.0
-        if laid[leg.step].acid and role in ("raw_hold", "work"):
+        if laid[leg.step].acid and raw:
             sums["acid_minutes"] += minutes
     return dict(sums)

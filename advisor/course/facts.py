@@ -5,17 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from advisor.case.complete import complete, cut_of, missing
 from advisor.case.facts import Fact, FactSet, Value
 from advisor.course.afterwards import cooling_facts, time_facts
 from advisor.course.growing import growth_facts
-from advisor.course.heating import again_facts, come_up_facts, kill_facts, peak_facts, phases, table_facts
+from advisor.course.heating import again_facts, come_up_facts, kill_facts, peak_facts, table_facts
 from advisor.course.plan_facts import plan_facts, step_facts
 from advisor.course.roles import COOKS, WAITS, Lies, heats, lies, softeners
 from advisor.course.seasoning import Seasoned, seasoned
 from advisor.course.softening import softened
+from advisor.course.stretches import Stretches, stretches
 from advisor.course.texture import texture
 from advisor.course.walk import Course, walk
 
@@ -57,10 +56,11 @@ def course_facts(case: Case, rulebase: Rulebase) -> Computed:
     course = walk(full, rulebase) if walkable else None
     salt = seasoned(full, course.typical if course is not None else None, rulebase)
     laid = lies(full, rulebase)
-    roles = _roles(full, course, rulebase)
+    found = stretches(full, course, rulebase)
+    roles = _roles(full, course, found, rulebase)
     values = dict(plan_facts(full, salt, rulebase))
     if course is not None:
-        values |= _walked_facts(full, course, roles, laid, rulebase)
+        values |= _walked_facts(full, course, found, roles, laid, rulebase)
     for index, name in gaps[:1]:
         step = full.steps[index]
         lacks = "time" if name == "minutes" else "temperature"
@@ -97,28 +97,25 @@ def _said(subject: str, case: Case, rulebase: Rulebase) -> dict[str, Fact]:
     return facts
 
 
-def _roles(case: Case, course: Course | None, rulebase: Rulebase) -> tuple[str, ...]:
-    """Role of each step. Meat counts as raw while a cook is still to come and the middle has not met the kill floor."""
-    hot = [index for index, step in enumerate(case.steps) if heats(step, rulebase)]
-    last, floor, cold = max(hot, default=None), rulebase.no_kill_credit_below_c, rulebase.limit("cold_hold_max")
+def _roles(case: Case, course: Course | None, found: Stretches, rulebase: Rulebase) -> tuple[str, ...]:
+    """Role of each step. Meat counts as raw until the stretch begins that cooks it through, or else the last one."""
+    cold = rulebase.limit("cold_hold_max")
+    raw_until = found.target.first if found.target is not None else len(case.steps)
     roles: list[str] = []
-    warmed = False
     for index, step in enumerate(case.steps):
         leg = course.slow.of_step(index) if course is not None else None
-        raw = last is None or (index < last and not warmed)
-        if index in hot:
+        waits = step.action in WAITS or step.action in COOKS
+        if heats(step, rulebase):
             roles.append("cook")
-            warmed = warmed or (leg is not None and float(np.max(leg.centre_c)) >= floor)
+        elif index < raw_until:
+            roles.append("raw_hold" if waits else "work")
         elif step.action == "hot_hold":
-            roles.append("hot_hold" if not raw else "raw_hold")
-        elif raw:
-            roles.append("raw_hold" if step.action in WAITS or step.action in COOKS else "work")
+            roles.append("hot_hold")
         elif step.action in ("ice", "chill") or (
-            step.action == "hold" and leg is not None and float(leg.centre_c[0]) > cold and leg.medium_c <= cold
+            leg is not None and float(leg.centre_c[0]) > cold and leg.medium_c <= cold
         ):
             roles.append("cool")
         else:
-            waits = step.action in ("hold", "rest") or step.action in COOKS
             roles.append("cooked_hold" if waits else "work")
     return tuple(roles)
 
@@ -127,7 +124,12 @@ Values = dict[str, tuple[Value, str, tuple[str, ...]]]
 
 
 def _walked_facts(
-    case: Case, course: Course, roles: tuple[str, ...], laid: tuple[Lies, ...], rulebase: Rulebase
+    case: Case,
+    course: Course,
+    found: Stretches,
+    roles: tuple[str, ...],
+    laid: tuple[Lies, ...],
+    rulebase: Rulebase,
 ) -> Values:
     inputs = (
         "piece.thickness",
@@ -139,16 +141,16 @@ def _walked_facts(
     def put(name: str, value: Value, by: str) -> None:
         values[name] = (value, by, inputs)
 
-    heated, animal = phases(roles), case.word("piece", "animal")
+    heated, animal = found.all, case.word("piece", "animal")
     groups: tuple[tuple[str, dict[str, Value]], ...] = (
         ("advisor.course.official.standing", table_facts(course, heated, animal, rulebase)),
         ("advisor.science.lethality.log_kill", kill_facts(course, heated, animal, rulebase)),
         ("advisor.science.conduction.leg", peak_facts(case, course, heated)),
         ("advisor.course.heating.again_facts", again_facts(course, heated, roles, rulebase)),
-        ("advisor.science.growth.log_growth", growth_facts(case, course.slow, roles, laid, rulebase)),
-        ("advisor.science.stays.time_between", come_up_facts(case, course.slow, roles, rulebase)),
+        ("advisor.science.growth.log_growth", growth_facts(case, course.slow, found, roles, laid, rulebase)),
+        ("advisor.science.stays.time_between", come_up_facts(case, course.slow, found, roles, rulebase)),
         ("advisor.course.afterwards.cooling_facts", cooling_facts(course.slow, roles, rulebase)),
-        ("advisor.course.afterwards.time_facts", time_facts(case, course.slow, roles, laid, rulebase)),
+        ("advisor.course.afterwards.time_facts", time_facts(case, course.slow, found, roles, laid, rulebase)),
     )
     for by, group in groups:
         for name, value in group.items():

@@ -10,7 +10,6 @@ import numpy.typing as npt
 
 from advisor.science.growth import GrowthCurve, log_growth
 from advisor.science.lethality import log_kill
-from advisor.science.stays import first_time_above
 
 if TYPE_CHECKING:
     from advisor.course.walk import Leg, Phase, Walked
@@ -122,13 +121,12 @@ def with_past(spots: Places, seconds: float, temp_c: float) -> Places:
     return Places(times, before(spots.outside), before(spots.inside))
 
 
-def until_killed(times: FloatArray, temps: FloatArray, floor_c: float) -> FloatArray:
-    """Hold each place at the kill floor from the first moment it gets there; nothing of concern grows at it."""
+def until_killed(temps: FloatArray, floor_c: float) -> FloatArray:
+    """Hold each place at the kill floor from its last moment below it: growth counts until it is hot for good."""
     held = temps.copy()
     for column in range(held.shape[1]):
-        moment = first_time_above(times, held[:, column], floor_c)
-        if moment is not None:
-            held[times >= moment, column] = floor_c
+        below = np.flatnonzero(held[:, column] < floor_c)
+        held[int(below[-1]) + 1 if below.size else 0 :, column] = floor_c
     return held
 
 

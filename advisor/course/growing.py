@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from advisor.case.facts import Value
     from advisor.case.model import Case
     from advisor.course.roles import Lies
+    from advisor.course.stretches import Stretches
     from advisor.course.walk import Leg, Walked
     from advisor.knowledge.records import Organism
     from advisor.knowledge.rulebase import Rulebase
@@ -22,16 +23,21 @@ STAPH, CPERF = "s_aureus", "c_perfringens"
 
 
 def growth_facts(
-    case: Case, walked: Walked, roles: tuple[str, ...], laid: tuple[Lies, ...], rulebase: Rulebase
+    case: Case,
+    walked: Walked,
+    found_in: Stretches,
+    roles: tuple[str, ...],
+    laid: tuple[Lies, ...],
+    rulebase: Rulebase,
 ) -> dict[str, Value]:
     """Growth in powers of ten: outside and inside while raw, of spores after cooking, of anaerobes while sealed."""
     out_minutes = case.number("piece", "out_minutes")
     out_c = case.number("piece", "out_temperature", rulebase.limit("hot_room"))
     cooks = frozenset(index for index, role in enumerate(roles) if role == "cook")
     floor, ceiling = rulebase.no_kill_credit_below_c, rulebase.limit("growth_ceiling")
-    spots = germs.with_past(germs.places(walked.legs, cooks), out_minutes * MINUTE, out_c)
-    outside = germs.until_killed(spots.times_s, spots.outside, floor)
-    inside = germs.until_killed(spots.times_s, spots.inside, floor)
+    legs = walked.between(0, found_in.target.heat_ends if found_in.target is not None else None)
+    spots = germs.with_past(germs.places(legs, cooks), out_minutes * MINUTE, out_c)
+    outside, inside = germs.until_killed(spots.outside, floor), germs.until_killed(spots.inside, floor)
     raw = [o for o in rulebase.organisms.values() if "raw" in o.concern]
     staph = [rulebase.organisms[STAPH]]
     out, out_germ = germs.worst_growth(spots.times_s, outside, raw, cooked=False, ceiling=ceiling)

@@ -5,17 +5,20 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
+import numpy.typing as npt
 
 from advisor.course import germs, official
-from advisor.course.roles import COOKS, SEARS, last_cook
+from advisor.course.roles import COOKS, SEARS
+from advisor.course.stretches import Stretches, bird_rows
 from advisor.course.walk import MINUTE, Course, Phase, Walked
-from advisor.science.stays import first_time_above, time_between
+from advisor.science.stays import time_between
 
 if TYPE_CHECKING:
     from advisor.case.facts import Value
     from advisor.case.model import Case
     from advisor.knowledge.rulebase import Rulebase
 
+FloatArray = npt.NDArray[np.float64]
 FACES = 2.0
 # Tables that answer for a class of food: any row of any of them.
 CLASS_TABLES = {"broken": ("non_intact_chart", "meat_6_5_log"), "whole": ("intact_chart", "roast_table")}
@@ -24,30 +27,13 @@ CHART_ALONE = {
     "whole_chart_share": "intact_chart",
     "bird_chart_share": "poultry_165",
 }
-BIRD_TABLES = {"chicken": ("chicken_7_log",), "turkey": ("turkey_7_log",)}
-OTHER_BIRDS = ("chicken_7_log", "turkey_7_log")
 KILL_FACTS = {"salmonella": "salmonella_kill_log", "e_coli_o157": "e_coli_kill_log", "listeria": "listeria_kill_log"}
-
-
-def phases(roles: tuple[str, ...]) -> tuple[Phase, ...]:
-    """Unbroken stretches of heating: from a cooking step to the step before the next chill or raw hold."""
-    found: list[Phase] = []
-    begin: int | None = None
-    for index, role in enumerate((*roles, "end")):
-        if role == "cook" and begin is None:
-            begin = index
-        elif role in ("cool", "raw_hold", "end") and begin is not None:
-            heats = max(i for i in range(begin, index) if roles[i] == "cook")
-            found.append(Phase(begin, index - 1, heats))
-            begin = None
-    return tuple(found)
 
 
 def table_facts(course: Course, heated: tuple[Phase, ...], animal: str, rulebase: Rulebase) -> dict[str, Value]:
     """How the middle stands against each official table: share, nearest row, what it asks, what it had."""
     tables = {name: official.rows(of, rulebase) for name, of in CLASS_TABLES.items()}
-    bird = official.longest(BIRD_TABLES.get(animal, OTHER_BIRDS), rulebase)
-    tables["bird"] = bird + official.rows(("poultry_165",), rulebase)
+    tables["bird"] = bird_rows(animal, rulebase)
     facts: dict[str, Value] = {}
     for name, table in tables.items():
         stand = official.standing(course.cold_start, heated, table)
@@ -145,24 +131,28 @@ def sear_rise(case: Case, walked: Walked) -> float:
     return max(0.0, float(np.max(walked.centre(first=sear.step))) - float(sear.centre_c[0]))
 
 
-def come_up_facts(case: Case, walked: Walked, roles: tuple[str, ...], rulebase: Rulebase) -> dict[str, Value]:
-    """Time in the slow-heating window before the kill floor, at the middle and at the outside [min]."""
-    last = last_cook(case)
-    if last is None:
+def come_up_facts(
+    case: Case, walked: Walked, found: Stretches, roles: tuple[str, ...], rulebase: Rulebase
+) -> dict[str, Value]:
+    """Time in the slow-heating window before the meat is hot for good, at the middle and at the outside [min].
+
+    An incomplete cook does not reset the clock: what counts ends with the stretch that cooks the meat through, or
+    with the last one, at the last moment below the kill floor. While the meat waits its outside is at the room.
+    """
+    target = found.target
+    if target is None:
         return {}
     low, high = rulebase.limit("come_up_from"), rulebase.no_kill_credit_below_c
-    times, core = walked.times(last=last), walked.centre(last=last)
-    there = first_time_above(times, core, high)
-    upto = times <= there if there is not None else np.ones_like(times, dtype=bool)
-    in_core = time_between(times[upto], core[upto], low, high) if upto.sum() > 1 else 0.0
-    outside = 0.0
-    for leg in walked.between(0, last):
-        if roles[leg.step] != "cook":
-            outside += leg.minutes * MINUTE if low < leg.medium_c <= high else 0.0
-            continue
-        reached = first_time_above(leg.times_s, leg.surface_c, high)
-        part = leg.times_s <= reached if reached is not None else np.ones_like(leg.times_s, dtype=bool)
-        outside += time_between(leg.times_s[part], leg.surface_c[part], low, high) if part.sum() > 1 else 0.0
-        if reached is not None:
-            break
-    return {"come_up_core": max(in_core, 0.0) / MINUTE, "come_up_surface": outside / MINUTE}
+    legs = walked.between(0, target.heat_ends)
+    spots = germs.places(legs, frozenset(i for i, role in enumerate(roles) if role == "cook"))
+    times = spots.times_s
+
+    def inside_window(temps: FloatArray) -> float:
+        below = np.flatnonzero(temps < high)
+        upto = int(below[-1]) + 2 if below.size else 0
+        return time_between(times[:upto], temps[:upto], low, high) / MINUTE if upto > 1 else 0.0
+
+    already = case.number("piece", "out_minutes") if low < case.number("piece", "out_temperature", low) <= high else 0.0
+    core = np.concatenate([leg.centre_c for leg in legs])
+    outside = max(inside_window(spots.outside[:, column]) for column in range(spots.outside.shape[1]))
+    return {"come_up_core": already + inside_window(core), "come_up_surface": already + outside}
