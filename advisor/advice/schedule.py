@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
 
 # Steps at which the cook's hands are busy for the whole of their length.
+# A row of a table is the least; the kill model may ask more, and the planned time counts it all.
+KEEP_ON = "leave it in the heat and read again; never cut the planned time short"
 BUSY = frozenset({"score", "needle", "pound", "inject", "salt", "wipe", "bag", "dry", "pan", "grill", "slice", "serve"})
 
 
@@ -114,7 +116,7 @@ def checks(report: Report, rulebase: Rulebase) -> tuple[Check, ...]:
                 at,
                 0.0,
                 f"the middle at {shown} or more{hold}",
-                "leave it in the heat and read again; do not serve it",
+                KEEP_ON,
             )
         )
     cool = next((i for i, role in enumerate(report.computed.roles) if role == "cool"), None)

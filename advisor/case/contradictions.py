@@ -62,6 +62,7 @@ def _piece(case: Case, rulebase: Rulebase, where: Where) -> Iterator[InputError]
 
 def _steps(case: Case, rulebase: Rulebase, where: Where) -> Iterator[InputError]:
     thickness = case.number("piece", "thickness")
+    frozen = case.word("piece", "start_state") == "frozen"
     for index, step in enumerate(case.steps):
         place = step.word("place")
         fits = PLACES_OF.get(step.action)
@@ -71,6 +72,13 @@ def _steps(case: Case, rulebase: Rulebase, where: Where) -> Iterator[InputError]
                 "Correct 'do' or 'place'.",
                 where(("steps", index, "place")),
             )
+        if step.action == "thaw" and not frozen:
+            yield InputError(
+                "The step 'thaw' thaws meat that is not frozen.",
+                "Write 'start_state: frozen', put 'thaw' before the cooking, or take it away.",
+                where(("steps", index)),
+            )
+        frozen = step.word("place") == "freezer" or (frozen and step.action != "thaw")
         yield from _until(index, step, where)
         if step.action == "ice" and step.number("temperature") > rulebase.limit("room_is_above"):
             yield InputError(

@@ -108,7 +108,7 @@ def time_facts(
     sums["warm_raw_minutes"] += case.number("piece", "out_minutes")
     for leg in walked.legs:
         role, minutes = roles[leg.step], leg.minutes
-        if case.steps[leg.step].word("place") == FREEZER:
+        if case.steps[leg.step].word("place") == FREEZER and leg.medium_c < 0:
             # Frozen, nothing grows; the clock stands still. Whether it is thawed again is a rule of its own.
             continue
         warm, chilled = cold < leg.medium_c < hot, leg.medium_c <= cold

@@ -67,19 +67,22 @@ def again_facts(
         facts["part_cooked"] = "no" if first.share >= 1 else "yes"
         legs = course.slow.between(heated[0].first, heated[0].heat_ends)
         facts["first_heat"] = sum(leg.minutes for leg in legs)
-    hot = next((index for index, role in enumerate(roles) if role == "hot_hold"), None)
-    chilled = max(
-        (index for index in range(hot or 0) if roles[index] in ("cool", "raw_hold", "cooked_hold")), default=None
-    )
-    cold = rulebase.limit("cool_first_to")
-    if hot is not None and chilled is not None and course.cold_start:
-        start = course.slow.of_step(chilled)
-        if start is not None and float(start.centre_c[-1]) < cold:
-            between = course.slow.between(chilled + 1, hot - 1)
-            facts["reheated_to"] = max(
-                (float(np.max(leg.centre_c)) for leg in between), default=float(start.centre_c[-1])
-            )
-    return facts
+    reheats = [
+        reached
+        for index, role in enumerate(roles)
+        if role == "hot_hold" and (reached := _reheated(course, roles, index, rulebase)) is not None
+    ]
+    return {**facts, **({"reheated_to": min(reheats)} if reheats else {})}
+
+
+def _reheated(course: Course, roles: tuple[str, ...], hot: int, rulebase: Rulebase) -> float | None:
+    """Highest temperature of the middle between the last chill and holding hot [°C]; None if it was not chilled."""
+    waits = [index for index in range(hot) if roles[index] in ("cool", "raw_hold", "cooked_hold")]
+    start = course.slow.of_step(waits[-1]) if waits else None
+    if start is None or float(start.centre_c[-1]) >= rulebase.limit("cool_first_to"):
+        return None
+    between = course.slow.between(waits[-1] + 1, hot - 1)
+    return max((float(np.max(leg.centre_c)) for leg in between), default=float(start.centre_c[-1]))
 
 
 def peak_facts(case: Case, course: Course, heated: tuple[Phase, ...]) -> dict[str, Value]:

@@ -70,7 +70,8 @@ def _frozen_at_cook(case: Case) -> bool:
     for step in case.steps:
         if step.action in COOKS and frozen:
             return True
-        frozen = step.word("place") == "freezer" or (frozen and step.action != "thaw")
+        in_freezer = step.word("place") == "freezer" and step.number("temperature") < 0
+        frozen = in_freezer or (frozen and step.action != "thaw")
     return False
 
 

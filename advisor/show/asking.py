@@ -69,9 +69,13 @@ def ask_and_plan(
         Page(console, rulebase).report(report, mends, now, built=built)
     if save is not None:
         _keep(report, save, rulebase)
-        console.print(
-            f"Kept in {save}. Check it again with: advisor check {save}", highlight=False, markup=False
-        ) if not as_json else None
+        if not as_json:
+            console.print(f"Kept in {save}. Check it again with: advisor check {save}", highlight=False, markup=False)
+    if answers is None:
+        from advisor.interview import store
+
+        # Only now: a kill while the plan was built must not cost the answers.
+        store.clear(store.default_path())
     if answers is None and sys.stdin.isatty():
         _afterwards(report, rulebase, console)
     return report.verdict

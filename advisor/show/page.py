@@ -202,7 +202,11 @@ class Page:
             self.line(f"{finding.signal} {where}{finding.says} {finding.because} [{finding.rule.rule.id}]", 2)
 
     def assumed(self, report: Report) -> None:
-        """Print what was assumed."""
+        """Print what was not used of the input, and what was assumed."""
+        if report.case.not_understood:
+            self.heading("Not used")
+            for part in report.case.not_understood:
+                self.line(f"- {part}", 2)
         if report.assumed:
             self.heading("What we assumed - change it if it is wrong")
             for sentence in report.assumed:

@@ -130,6 +130,6 @@ def piece_line(report: Report, rulebase: Rulebase) -> str:
         parts.append(write_quantity(case.number("piece", "weight"), "mass", case.system))
     if "thickness" in case.piece:
         parts.append(f"{write_quantity(case.number('piece', 'thickness'), 'length', case.system)} thick")
-    standing = str(report.inference.facts.piece["standing"].value)
-    parts.append(rulebase.vocabulary["piece"]["standing"].says.get(standing, standing))
+    cook_class = str(report.inference.facts.piece["cook_class"].value)
+    parts.append(rulebase.vocabulary["piece"]["cook_class"].says.get(cook_class, cook_class))
     return "; ".join(parts)
