@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import sys
 
 UNREADABLE, OUR_FAULT, USAGE = 3, 4, 2
@@ -14,6 +15,10 @@ def main() -> None:
     from advisor.cli import cli
     from advisor.errors import AdvisorError, EngineError, RulebaseError
 
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            # A terminal that cannot show '°' shows a mark instead of an error.
+            stream.reconfigure(errors="replace")
     try:
         cli.main(prog_name="advisor", standalone_mode=False)
     except click.exceptions.Abort:
@@ -32,6 +37,9 @@ def main() -> None:
         # The reader has gone, as with `| head`; say nothing, and let Python close the pipe quietly.
         sys.stderr.close()
         sys.exit(0)
+    except OSError as error:
+        click.echo(f"The page could not be written: {error.strerror or error}.", err=True)
+        sys.exit(OUR_FAULT)
     except Exception as error:  # noqa: BLE001 - the last net: a cook never sees a traceback
         click.echo(f"Our own fault, not yours: {type(error).__name__}. {_kept(error)}", err=True)
         sys.exit(OUR_FAULT)

@@ -120,6 +120,8 @@ def _read(file: str) -> tuple[str, str]:
     from advisor.knowledge.yamltext import MOST_BYTES
 
     name = "standard input" if file == "-" else file
+    if file == "-" and sys.stdin is None:
+        raise InputError("There is no standard input to read.", "Name a file instead.", name)
     try:
         raw = sys.stdin.buffer.read(MOST_BYTES * 4 + 1) if file == "-" else _bytes(Path(file), MOST_BYTES * 4 + 1)
         return raw.decode("utf-8-sig"), name

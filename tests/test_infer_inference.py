@@ -15,6 +15,7 @@ from advisor.knowledge.checks import checked_rules
 from advisor.knowledge.loader import Files
 from advisor.knowledge.records import Example, Limit, Source, VocabularyFact
 from advisor.knowledge.rulebase import Rulebase
+from advisor.units import write_quantity
 
 VOCABULARY = {
     "piece": {
@@ -42,7 +43,6 @@ VOCABULARY = {
 }
 LIMITS = {
     "warm": Limit(value=5.0, quantity="temperature", means="w", source=[], basis="estimate"),
-    # Not the figure of a law in whole °F, which would be printed as that law's pair.
     "hot": Limit(value=57.34, quantity="temperature", means="h", source=[], basis="estimate"),
     "long": Limit(value=120.0, quantity="time", means="l", source=[], basis="estimate"),
 }
@@ -178,14 +178,22 @@ def test_techniques_are_kept_apart_from_findings_and_said_once(run):
     assert len(inference.firings) == 2
 
 
-def test_placeholders_take_units_and_rounding():
+@pytest.mark.parametrize("system", ["metric", "us"])
+def test_placeholders_take_units_and_rounding(system):
+    """How a figure is written is the units' affair; that the wish after the bar reaches them is checked here."""
     rulebase, facts = rulebase_of(), facts_of(course={"share": 0.99999}, steps=[{"temperature": 57.34}])
-    assert fill("{hot|up}", rulebase, facts, None, "metric") == "57.4 °C (135.3 °F)"
-    assert fill("{hot|down}", rulebase, facts, None, "metric") == "57.3 °C (135.2 °F)"
-    assert fill("{hot|plain}", rulebase, facts, None, "us") == "135.2 °F"
-    assert fill("{step.temperature}", rulebase, facts, 0, "us") == "135.2 °F (57.3 °C)"
-    assert fill("{step.temperature}", rulebase, facts, None, "us") == "not known"
-    assert fill("{course.share|share}", rulebase, facts, None, "metric") == "99 %"
+    expected = {
+        "{hot}": write_quantity(57.34, "temperature", system),
+        "{hot|nearest}": write_quantity(57.34, "temperature", system),
+        "{hot|up}": write_quantity(57.34, "temperature", system, rounding="up"),
+        "{hot|down}": write_quantity(57.34, "temperature", system, rounding="down"),
+        "{hot|plain}": write_quantity(57.34, "temperature", system, both=False),
+        "{step.temperature | up}": write_quantity(57.34, "temperature", system, rounding="up"),
+        "{course.share|share}": "99 %",
+    }
+    assert {text: fill(text, rulebase, facts, 0, system) for text in expected} == expected
+    assert len(set(expected.values())) >= 4
+    assert fill("{step.temperature}", rulebase, facts, None, system) == "not known"
 
 
 @pytest.mark.parametrize("text", ["{nothing}", "{piece.nothing}", "{warm|sideways}", "{warm|}"])

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import ceil, floor
 from typing import TYPE_CHECKING
 
 from advisor.advice import inserts
+from advisor.advice.change import Change
 from advisor.case.model import Given
 from advisor.course.roles import COOKS, SEARS
 from advisor.units import write_quantity
@@ -27,31 +28,6 @@ HOTTEST_C = 100.0
 FAHRENHEIT = 5.0 / 9.0
 INCH_MM = 25.4
 ROLES = frozenset({"work", "raw_hold", "cook", "cooked_hold", "cool", "hot_hold"})
-
-
-@dataclass(frozen=True, slots=True)
-class Change:
-    """One thing that can be changed.
-
-    Attributes
-    ----------
-    kind : str
-        What is changed, for telling mends apart: ``step4 minutes``.
-    size : int
-        Number of grid places; 1 for a plain swap.
-    apply : callable
-        (case, place from 1) to the changed case.
-    words : callable
-        (place) to what the cook is told.
-    only_if : bool
-        It changes the world, not the plan: true only if it can be had.
-    """
-
-    kind: str
-    size: int
-    apply: Callable[[Case, int], Case]
-    words: Callable[[int], str]
-    only_if: bool = False
 
 
 def changes(finding: Finding, report: Report, rulebase: Rulebase) -> list[Change]:

@@ -95,9 +95,24 @@ def _remove(mend: Mend, report: Report, rulebase: Rulebase) -> list[Change]:
         return []
 
     def apply(case: Case, _: int) -> Case:
-        return replace(case, steps=tuple(_without(step, goes, swap=mend.to == "curing_salt") for step in case.steps))
+        left = [_without(step, goes, swap=mend.to == "curing_salt") for step in case.steps]
+        return replace(case, steps=_tidied(tuple(left), rulebase))
 
     return [Change(f"leave out {mend.to}", 1, apply, lambda _: mend.says or f"leave the {mend.to} out")]
+
+
+def _tidied(steps: tuple[PlanStep, ...], rulebase: Rulebase) -> tuple[PlanStep, ...]:
+    """Drop a marinade that has nothing in it any more, call one that is only salt by its name, and drop idle wiping."""
+    kept: list[PlanStep] = []
+    for step in steps:
+        if step.action == "marinate" and not step.ingredients:
+            continue
+        salt_only = all(
+            i.what in rulebase.materials and rulebase.materials[i.what].kind == "salt" for i in step.ingredients
+        )
+        kept.append(replace(step, action="salt") if step.action == "marinate" and salt_only else step)
+    marinated = any(step.action in ("marinate", "brine") for step in kept)
+    return tuple(step for step in kept if marinated or step.action != "wipe")
 
 
 def _without(step: PlanStep, goes: Callable[[Ingredient], bool], *, swap: bool) -> PlanStep:

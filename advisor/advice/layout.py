@@ -58,7 +58,8 @@ class _Layout:
         steps: list[PlanStep] = []
         if self.case.word("piece", "start_state") == "frozen":
             steps.append(PlanStep("thaw", self.fridge(self.rulebase.trade_words["time"]["a day"])))
-        if "score" in self.chosen:
+        steps += self.sliced_raw()
+        if "score" in self.chosen and not self.sliced_raw():
             share = self.rulebase.texture["scoring_depth_of_thickness"].low or 0.0
             depth = round(self.case.number("piece", "thickness") * share, 1)
             steps.append(PlanStep("score", _given(depth=depth, direction="across_grain", second_side="across_first")))
@@ -88,15 +89,14 @@ class _Layout:
         return steps
 
     def salt(self) -> Ingredient:
-        """Salt for the meat, and for the pulp, less what the meat and the softeners bring."""
+        """Salt for the meat, less what the meat and the softeners bring."""
         weight = self.case.number("piece", "weight")
         target = self.case.number("piece", "salt_target")
         if self.case.word("piece", "arrived") == "pumped":
             target = max(0.0, target - self.case.number("piece", "arrived_salt"))
         dosed = self.dosed(self.softeners, weight)
-        pulp = sum(item.grams or 0.0 for item in dosed)
         brought = sum((i.grams or 0.0) * self.rulebase.tenderisers[i.what].salt_pct / 100 for i in dosed)
-        grams = (target * weight + self.rulebase.limit("pulp_salt") * pulp) / 100 - brought
+        grams = target * weight / 100 - brought
         name, _ = find_ingredient("salt", self.rulebase)
         return Ingredient(name or "table_salt", "salt", grams=round(max(0.0, grams), 1))
 
@@ -126,7 +126,8 @@ class _Layout:
         if "braise" in self.chosen:
             heat = self.whole(limit("plan_braise_heat"), ceil)
             return [self.softened(PlanStep("braise", _given(temperature=heat, minutes=limit("plan_bath_minutes"))))]
-        core = limit("plan_bird_core") if self.cook_class in ("bird", "wild") else limit("plan_roast_core")
+        through = self.cook_class in ("bird", "wild") or self.want == "well_done"
+        core = limit("plan_bird_core") if through else limit("plan_roast_core")
         oven = _given(place="oven_still", temperature=limit("plan_oven_heat"), until_core=self.whole(core, ceil))
         return [PlanStep("oven", oven), PlanStep("rest")]
 
@@ -148,10 +149,17 @@ class _Layout:
         if "sear" in self.chosen and "quick_sear" not in self.chosen:
             sear = _given(minutes=self.rulebase.limit("plan_sear_minutes"), sides=2.0)
             steps += [PlanStep("dry"), PlanStep("pan", sear)]
-        if "slice_across" in self.chosen:
-            thin = float(min(cut_of(self.case, self.rulebase).slice_mm))
+        if "slice_across" in self.chosen and not self.sliced_raw():
+            thin = float(max(cut_of(self.case, self.rulebase).slice_mm))
             steps.append(PlanStep("slice", _given(direction="across_grain", slice_thickness=thin)))
         return steps
+
+    def sliced_raw(self) -> list[PlanStep]:
+        """For a quick sear a thick piece is sliced first, across the grain."""
+        thin = float(max(cut_of(self.case, self.rulebase).slice_mm))
+        if "quick_sear" not in self.chosen or self.case.number("piece", "thickness") <= thin:
+            return []
+        return [PlanStep("slice", _given(direction="across_grain", slice_thickness=thin, thickness_after=thin))]
 
     def softened(self, step: PlanStep) -> PlanStep:
         """Lengthen the main heat until the connective tissue is as soft as wanted."""

@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from itertools import combinations
 from typing import TYPE_CHECKING
 
-from advisor.advice.changes import Change, changes
+from advisor.advice.changes import changes
 from advisor.advice.report import Report, examine
 
 if TYPE_CHECKING:
+    from advisor.advice.change import Change
     from advisor.case.model import Case
     from advisor.knowledge.records import Verdict
     from advisor.knowledge.rulebase import Rulebase

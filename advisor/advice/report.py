@@ -87,7 +87,19 @@ def examine(case: Case, rulebase: Rulebase, engine: Engine = "auto") -> Report:
     computed = course_facts(case, rulebase)
     inference = infer(rulebase, computed.facts, system=case.system, engine=engine)
     verdict = worst([finding.verdict for finding in inference.findings])
-    return Report(case, computed, inference, verdict, assumptions(computed.case, _only_for_planning(rulebase)))
+    return Report(case, computed, inference, verdict, assumptions(computed.case, _idle(computed, rulebase)))
+
+
+def _idle(computed: Computed, rulebase: Rulebase) -> frozenset[str]:
+    """Facts on which nothing hangs in this case, so that an assumption about them need not be told."""
+    idle = set(_only_for_planning(rulebase))
+    if computed.case.word("guests", "setting") == "home":
+        idle |= {"guests advisory", "guests approval"}
+    if all(
+        facts.get("adds_latex_kin") is None or facts["adds_latex_kin"].value == "no" for facts in computed.facts.steps
+    ):
+        idle.add("guests latex")
+    return frozenset(idle)
 
 
 def _only_for_planning(rulebase: Rulebase) -> frozenset[str]:

@@ -10,7 +10,7 @@ from advisor.case.model import Case, Given, Ingredient, PlanStep
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from advisor.case.facts import Origin, Value
+    from advisor.case.facts import Origin
     from advisor.knowledge.records import Cut, VocabularyFact
     from advisor.knowledge.rulebase import Rulebase
 
@@ -102,68 +102,65 @@ def _assumption(entry: VocabularyFact) -> Given | None:
 
 def _sizes(case: Case, cut: Cut, rulebase: Rulebase) -> dict[str, Given]:
     """Weight, thickness, start and salt, where they were not said."""
-    sizes: dict[str, Given] = {}
+    state = _start_state(case)
+    start = case.word("piece", "start_state") or str(state["start_state"].value)
+    # In this order the assumptions are told.
+    return {
+        **_unsaid(case, _measures(cut)),
+        **state,
+        **_unsaid(case, _start_heat(start, rulebase)),
+        **_unsaid(case, _salts(case, rulebase)),
+    }
 
-    def assume(name: str, value: Value, origin: Origin, note: str) -> None:
-        have = case.piece.get(name)
-        if have is None or have.value is None:
-            sizes[name] = Given(value, origin, note=note)
 
-    assume(
-        "thickness",
-        float(max(cut.thickness_mm)),
-        "assumed worst",
-        f"thickness not measured, so we took the thickest that is usual for {cut.name}",
-    )
-    assume(
-        "weight",
-        sum(map(float, cut.weight_g)) / len(cut.weight_g),
-        "assumed typical",
-        f"weight not said, so we took a usual one for {cut.name}; amounts of salt and pulp hang on it",
-    )
-    start = case.word("piece", "start_state")
-    if not start and "start_state" not in case.piece:
-        sizes["start_state"] = Given(
-            "fridge",
-            "assumed typical",
-            note="where the meat has been was not said, so we took it to be from the fridge; if out, say how long",
-        )
-    elif not start:
-        sizes["start_state"] = Given(
-            "out",
+def _unsaid(case: Case, assumed: Mapping[str, Given]) -> dict[str, Given]:
+    """Those assumptions for which the case has no value."""
+    said = {name for name, given in case.piece.items() if given.value is not None}
+    return {name: given for name, given in assumed.items() if name not in said}
+
+
+def _measures(cut: Cut) -> dict[str, Given]:
+    return {
+        "thickness": Given(
+            float(max(cut.thickness_mm)),
             "assumed worst",
-            note="where the meat has been is not known, so we took it to have been out",
-        )
-    start = case.word("piece", "start_state") or str(sizes["start_state"].value)
+            note=f"thickness not measured, so we took the thickest that is usual for {cut.name}",
+        ),
+        "weight": Given(
+            sum(map(float, cut.weight_g)) / len(cut.weight_g),
+            "assumed typical",
+            note=f"weight not said, so we took a usual one for {cut.name}; amounts of salt and pulp hang on it",
+        ),
+    }
+
+
+def _start_state(case: Case) -> dict[str, Given]:
+    """Where the meat has been: not asked about is the fridge, asked and not known is the worst."""
+    if case.word("piece", "start_state"):
+        return {}
+    if "start_state" not in case.piece:
+        note = "where the meat has been was not said, so we took it to be from the fridge; if out, say how long"
+        return {"start_state": Given("fridge", "assumed typical", note=note)}
+    note = "where the meat has been is not known, so we took it to have been out"
+    return {"start_state": Given("out", "assumed worst", note=note)}
+
+
+def _start_heat(start: str, rulebase: Rulebase) -> dict[str, Given]:
     if start == "out":
-        assume(
-            "out_temperature",
-            rulebase.media["counter"].worst_c,
-            "assumed worst",
-            "room temperature not said, so we took a hot kitchen",
-        )
-    else:
-        medium = rulebase.media["freezer" if start == "frozen" else "fridge_still"]
-        assume(
-            "start_temperature",
-            medium.usual_c,
-            "assumed typical",
-            f"start temperature not said; taken from {medium.name}",
-        )
-    assume(
-        "salt_target",
-        rulebase.limit("salt_usual"),
-        "assumed typical",
-        "salt wanted not said, so we took the usual",
-    )
+        note = "room temperature not said, so we took a hot kitchen"
+        return {"out_temperature": Given(rulebase.media["counter"].worst_c, "assumed worst", note=note)}
+    medium = rulebase.media["freezer" if start == "frozen" else "fridge_still"]
+    note = f"start temperature not said; taken from {medium.name}"
+    return {"start_temperature": Given(medium.usual_c, "assumed typical", note=note)}
+
+
+def _salts(case: Case, rulebase: Rulebase) -> dict[str, Given]:
+    note = "salt wanted not said, so we took the usual"
+    salts = {"salt_target": Given(rulebase.limit("salt_usual"), "assumed typical", note=note)}
     if case.word("piece", "arrived") == "pumped":
-        assume(
-            "arrived_salt",
-            rulebase.limit("pumped_salt"),
-            "assumed typical",
-            "salt in the pumped meat not said, so we took the usual",
-        )
-    return sizes
+        note = "salt in the pumped meat not said, so we took the usual"
+        salts["arrived_salt"] = Given(rulebase.limit("pumped_salt"), "assumed typical", note=note)
+    return salts
 
 
 def _step(step: PlanStep, weight: float, case: Case, rulebase: Rulebase) -> PlanStep:

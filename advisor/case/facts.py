@@ -80,9 +80,7 @@ class FactSet:
         """
         if subject == "step":
             return self.steps[step or 0]
-        if subject in ("piece", "guests", "course"):
-            return getattr(self, subject)  # type: ignore[no-any-return]
-        raise KeyError(subject)
+        return {"piece": self.piece, "guests": self.guests, "course": self.course}[subject]
 
     def with_fact(self, fact: Fact) -> FactSet:
         """Return a set in which ``fact`` stands in the place of an older one of the same id."""

@@ -281,7 +281,8 @@ def _register(part: Sequence[_EngineRule], fired: list[tuple[int, int, int | Non
     fields: dict[str, dict[str, Condition]] = {}
     for place, one in enumerate(part):
         action = _action(one.rule, one.alternative, fired)
-        rules[f"rule{place}"] = {"all": list(one.patterns), "run": action}
+        # Without "dist" a step that a rule has bound is not held against the rule's own 'none'.
+        rules[f"rule{place}"] = {"all": list(one.patterns), "run": action, "dist": 0}
         for kind, field, condition in sorted(one.fields, key=lambda entry: entry[:2]):
             fields.setdefault(kind, {})[field] = condition
     if any(len(names) + 4 > MOST_FIELDS for names in fields.values()):

@@ -252,7 +252,12 @@ class Session:
         try:
             value = read_choice(text, pending.options)
         except InputError as error:
-            hint = f"Type one of the numbers 1 to {len(pending.options)}."
+            if pending.read.settles == "cut" and any(letter.isalpha() for letter in text):
+                # Another name for the cut is as good an answer as a number, if we know it or one like it.
+                named = replace(self, follow_up=None).answer_to(self.rulebase.questions[pending.question], text)
+                if named.follow_up is None or len(named.follow_up.options) > 1:
+                    return named
+            hint = f"Type one of the numbers 1 to {len(pending.options)}, or another name."
             raise self.failures.worded(error, pending.question, text, hint) from error
         return self.settle(value)
 

@@ -133,26 +133,13 @@ NEEDED = ("rules", "limits", "meats", "codes")
 
 
 def _build(files: Files) -> Rulebase:
-    for folder in NEEDED:
-        if not any(name.startswith(f"{folder}/") for name in files.texts):
-            raise RulebaseError(folder, 0, f"There are no {folder} here.", f"The rulebase needs {folder}/*.yaml.")
+    _must_have_folders(files)
     sources = files.section("sources.yaml", "sources", TypeAdapter(dict[str, r.Source]))
     vocabulary: dict[str, dict[str, r.VocabularyFact]] = {
         subject: files.section("vocabulary.yaml", subject, TypeAdapter(dict[str, r.VocabularyFact]))
         for subject in SUBJECTS
     }
-    limits: dict[str, r.Limit] = {}
-    for file in sorted(name for name in files.texts if name.startswith("limits/")):
-        for name, limit in files.section(file, "limits", TypeAdapter(dict[str, r.Limit])).items():
-            if name in limits:
-                raise files.error(
-                    file, ("limits", name), f"The limit '{name}' stands twice.", "Give each its own name."
-                )
-            limits[name] = limit
-    if KILL_FLOOR not in limits:
-        raise RulebaseError(
-            "limits", 0, f"The limit '{KILL_FLOOR}' is missing.", "The kill model cannot do without it."
-        )
+    limits = _limits(files)
     rules = checks.checked_rules(files, vocabulary, limits, sources)
     organisms = files.section("organisms.yaml", "organisms", TypeAdapter(dict[str, r.Organism]))
     cuts, ambiguous = _cuts(files)
@@ -188,6 +175,28 @@ def _build(files: Files) -> Rulebase:
         local_lines=files.section("cautions.yaml", "local_lines", TypeAdapter(dict[str, str])),
         synonyms=checks.synonyms(files, cuts, tenderisers, materials, media, ambiguous),
     )
+
+
+def _must_have_folders(files: Files) -> None:
+    for folder in NEEDED:
+        if not any(name.startswith(f"{folder}/") for name in files.texts):
+            raise RulebaseError(folder, 0, f"There are no {folder} here.", f"The rulebase needs {folder}/*.yaml.")
+
+
+def _limits(files: Files) -> dict[str, r.Limit]:
+    limits: dict[str, r.Limit] = {}
+    for file in sorted(name for name in files.texts if name.startswith("limits/")):
+        for name, limit in files.section(file, "limits", TypeAdapter(dict[str, r.Limit])).items():
+            if name in limits:
+                raise files.error(
+                    file, ("limits", name), f"The limit '{name}' stands twice.", "Give each its own name."
+                )
+            limits[name] = limit
+    if KILL_FLOOR not in limits:
+        raise RulebaseError(
+            "limits", 0, f"The limit '{KILL_FLOOR}' is missing.", "The kill model cannot do without it."
+        )
+    return limits
 
 
 def _cuts(files: Files) -> tuple[dict[str, r.Cut], list[r.AmbiguousWord]]:

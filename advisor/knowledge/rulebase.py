@@ -91,6 +91,7 @@ class Rulebase:
             There is no such parameter, or it is a list.
         """
         for table in (self.texture, self.meat, self.enzyme_model):
-            if name in table and isinstance(table[name].value, float | int):
-                return float(table[name].value)  # type: ignore[arg-type]
+            value = table[name].value if name in table else None
+            if isinstance(value, float | int):
+                return float(value)
         raise KeyError(name)

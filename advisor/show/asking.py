@@ -51,12 +51,17 @@ def ask_and_plan(
     str
         The verdict; "ask" when the cook stopped before the end.
     """
+    if save is not None and Path(save).exists():
+        raise InputError("There is a file of that name already.", "Name another file for --save.", save)
     session = _replayed(answers, rulebase, now, read) if answers is not None else _asked(rulebase, now, console)
     if session is None:
         return "ask"
-    built = build_plan(session.case(), session.softeners, rulebase)
+    built = build_plan(session.case(), session.softeners, rulebase, now)
     report = built.report
     mends = find_mends(report, rulebase)
+    if save is not None:
+        # Kept before it is shown: a reader that goes away early must not cost the file.
+        _keep(report, save, rulebase)
     if as_json:
         import json
 
@@ -66,11 +71,10 @@ def ask_and_plan(
     else:
         from advisor.show.page import Page
 
-        Page(console, rulebase).report(report, mends, now, built=built)
-    if save is not None:
-        _keep(report, save, rulebase)
-        if not as_json:
-            console.print(f"Kept in {save}. Check it again with: advisor check {save}", highlight=False, markup=False)
+        page = Page(console, rulebase)
+        page.report(report, mends, now, built=built)
+        if save is not None:
+            page.line(f"Kept in {save}. Check it again with: advisor check {save}")
     if answers is None:
         from advisor.interview import store
 
@@ -98,6 +102,8 @@ def _asked(rulebase: Rulebase, now: datetime, console: Console) -> Session | Non
 
 def _keep(report: Report, save: str, rulebase: Rulebase) -> None:
     path = Path(save)
+    if path.exists():
+        raise InputError("There is a file of that name already.", "Name another file for --save.", save)
     try:
         half = path.with_name(path.name + ".part")
         half.write_text(write_plan(report.case, rulebase), encoding="utf-8")

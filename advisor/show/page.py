@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
 
 WIDEST = 100
-CLOCK_WIDTH = 10
+CLOCK_WIDTH = 13
 
 
 class Page:
@@ -67,9 +67,10 @@ class Page:
         """Print a whole report."""
         offered = tuple(mends)
         self.verdict(report, offered)
+        self.late(report, now)
         self.board(report, built)
         self.problems(report)
-        self.steps(report, now)
+        self.steps(report)
         self.forecast(report)
         self.notes(report)
         self.assumed(report)
@@ -94,6 +95,13 @@ class Page:
         for finding in report.problems[:2]:
             self.line(f"Why: {finding.says}")
 
+    def late(self, report: Report, now: datetime) -> None:
+        """Say at the top when the plan would have had to begin already."""
+        late = late_by(schedule(report, self.rulebase), now)
+        if late is not None:
+            span = write_span(late.total_seconds() / 60, rounding="up")
+            self.line(f"TOO LATE for the service named: it would have had to begin {span} ago.", bold=True)
+
     def board(self, report: Report, built: Built | None) -> None:
         """Print what is on the board, and what was changed while the plan was built."""
         self.line()
@@ -103,8 +111,8 @@ class Page:
         if report.case.serve is not None:
             self.line(f"Served {write_moment(report.case.serve)}.")
         if built is not None:
-            for mend in built.made:
-                self.line(f"While planning we changed: {mend.change}.")
+            for mend, rule in built.made:
+                self.line(f"While planning we changed: {mend.change} [{rule}].")
             for technique in built.ruled_out:
                 name, rule = technique.name.replace("_", " "), technique.rule.rule.id
                 self.line(f"Ruled out, {name}: {technique.says} [{rule}]")
@@ -133,18 +141,12 @@ class Page:
         """Ids of sources, as they stand in the list below, with their sections."""
         return "; ".join(f"{c.id}{' ' + c.section if c.section else ''}" for c in cites)
 
-    def steps(self, report: Report, now: datetime) -> None:
+    def steps(self, report: Report) -> None:
         """Print the steps with clock times counted back from service, the caution before the action."""
         slots = schedule(report, self.rulebase)
         if not slots:
             return
         self.heading("Steps" if report.verdict == "go" else "Steps as planned (not yet to be followed)")
-        late = late_by(slots, now)
-        if late is not None:
-            self.line(
-                f"It is {write_span(late.total_seconds() / 60)} too late to begin this for the service named.",
-                2,
-            )
         readings = checks(report, self.rulebase)
         for slot in slots:
             clock = write_moment(slot.begins) if slot.begins is not None else f"+{write_span(slot.start)}"

@@ -11,6 +11,8 @@ from advisor.show.page import Page
 from advisor.units import write_quantity
 
 if TYPE_CHECKING:
+    import re
+
     from rich.console import Console
 
     from advisor.knowledge.rulebase import CheckedRule, Rulebase
@@ -81,8 +83,8 @@ def _whole(checked: CheckedRule, page: Page, rulebase: Rulebase) -> None:
 def _plain(text: str, rulebase: Rulebase) -> str:
     """Text of a rule with its limits filled in and its facts named."""
 
-    def shown(match: object) -> str:
-        name = str(match[1]).partition("|")[0]  # type: ignore[index]
+    def shown(match: re.Match[str]) -> str:
+        name = match[1].partition("|")[0]
         if name in rulebase.limits:
             limit = rulebase.limits[name]
             return write_quantity(limit.value, limit.quantity, "metric")

@@ -38,14 +38,14 @@ def terminal_reader() -> Reader:
         if isinstance(stream, io.TextIOWrapper):
             # What cannot be read or shown becomes a mark: an odd byte must not end an interview.
             stream.reconfigure(errors="replace")
-    return _edited() if sys.stdin.isatty() else _piped()
+    return _edited() if sys.stdin is not None and sys.stdin.isatty() else _piped()
 
 
 def _piped() -> Reader:
     def read(prompt: str, _: list[str], default: str) -> str:
         try:
             line = input(f"[{default}] {prompt}" if default else prompt)
-        except (EOFError, KeyboardInterrupt):
+        except (EOFError, KeyboardInterrupt, RuntimeError):  # RuntimeError: there is no standard input at all
             raise Quit from None
         # A pipe shows no typing; the line is written so that the page can be read afterwards.
         sys.stdout.write(plain_line(line) + "\n")
@@ -68,15 +68,12 @@ def _edited() -> Reader:
 
     def read(prompt: str, words: list[str], default: str) -> str:
         completer = WordCompleter(words, ignore_case=True, sentence=True, match_middle=True)
+        # The earlier answer is shown, not put under the cursor: what is typed next must not be added to it.
+        shown = f"(Enter keeps: {default}) {prompt}" if default else prompt
         with _noting_interrupts(pressed):
             try:
-                return prompts.prompt(
-                    prompt,
-                    completer=completer,
-                    default=default,
-                    complete_while_typing=True,
-                    pre_run=leave_if_pressed,
-                )
+                line = prompts.prompt(shown, completer=completer, complete_while_typing=True, pre_run=leave_if_pressed)
+                return line if line.strip() else default
             except (EOFError, KeyboardInterrupt):
                 raise Quit from None
 

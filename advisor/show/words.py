@@ -77,7 +77,7 @@ def _knife(step: PlanStep, case: Case, rulebase: Rulebase) -> list[str]:
         ("depth", "{} deep"),
         ("thickness_after", "to {} thick"),
     ):
-        if name in step.given:
+        if name in step.given and not (name == "thickness_after" and step.action == "slice"):
             parts.append(form.format(write_quantity(step.number(name), "length", case.system)))
     if "direction" in step.given:
         parts.append(vocabulary["direction"].says[step.word("direction")])
@@ -95,7 +95,8 @@ def _length(report: Report, index: int) -> str:
     leg = course.slow.of_step(index) if course is not None else None
     if "until_core" in step.given:
         core = write_quantity(step.number("until_core"), "temperature", system)
-        about = f" (about {write_quantity(leg.minutes, 'time', system)})" if leg is not None else ""
+        each = " each side" if step.action in ("pan", "grill") else ""
+        about = f" (about {write_quantity(leg.minutes, 'time', system)}{each})" if leg is not None else ""
         return f"until the middle reads {core}{about}"
     minutes = leg.minutes if leg is not None else step.number("minutes")
     if step.action in ("pan", "grill"):
