@@ -153,6 +153,8 @@ def _check(text: str, name: str, *, as_json: bool, how: str | None) -> None:
         for depth, line in how_lines(report, how, rulebase):
             page.line(line, 2 * depth)
     else:
+        if report.verdict != "go" and sys.stderr.isatty():
+            click.echo("Looking for the smallest change ...", err=True)
         show(report, find_mends(report, rulebase), rulebase, now, as_json=as_json)
     sys.exit(EXIT_OF[report.verdict])
 

@@ -30,6 +30,7 @@ LIMITS_OF_CODE = {
     "plan_braise_heat": "heat of a braise that we plan",
     "plan_core_below_bath": "how near the bath the core comes in a bath that we plan",
     "plan_salt_shortest": "shortest salting of a plan when service is near",
+    "plan_oven_hot": "heat of an oven for what we plan to cook through",
     "plan_oven_heat": "heat of an oven that we plan",
     "plan_roast_core": "core of a roast that we plan",
     "plan_bird_core": "core of a bird that we plan",

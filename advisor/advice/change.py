@@ -27,6 +27,9 @@ class Change:
         (place) to what the cook is told.
     only_if : bool
         It changes the world, not the plan: true only if it can be had.
+    shifts : tuple of int
+        Order in which changes made together are applied, because they renumber steps: plain edits, then steps put
+        in, the last place first, then steps dropped.
     """
 
     kind: str
@@ -34,3 +37,4 @@ class Change:
     apply: Callable[[Case, int], Case]
     words: Callable[[int], str]
     only_if: bool = False
+    shifts: tuple[int, int] = (0, 0)

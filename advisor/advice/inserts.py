@@ -5,20 +5,23 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from advisor.advice.change import Change
 from advisor.case.model import Case, Given, Ingredient, PlanStep
 from advisor.course.roles import SEARS, is_aromatic, live_share
 from advisor.course.seasoning import salt_share
 from advisor.units import write_quantity
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Collection
 
-    from advisor.advice.changes import Change
     from advisor.advice.report import Report
     from advisor.knowledge.records import Mend
     from advisor.knowledge.rulebase import Rulebase
 
 DAY = 1440.0
+# Pulp is wiped off before the first step that shuts the meat up or heats it.
+WIPED_BEFORE = frozenset({"bag", "bath", "oven", "braise", "dry", "pan", "grill"})
+ENDS = frozenset({"slice", "serve"})
 
 
 def step_changes(fact: str, mend: Mend, report: Report, rulebase: Rulebase) -> list[Change]:
@@ -27,30 +30,45 @@ def step_changes(fact: str, mend: Mend, report: Report, rulebase: Rulebase) -> l
 
 
 def _add(mend: Mend, report: Report, rulebase: Rulebase) -> list[Change]:
-    from advisor.advice.changes import Change
-
-    case = report.computed.case
-    actions = [step.action for step in case.steps]
-    step = PlanStep(
-        mend.to,
-        {"minutes": Given(rulebase.trade_words["usual minutes"].get(mend.to, 0.0), "assumed typical")},
-    )
-    if mend.to == "dry":
-        index = next((i for i, action in enumerate(actions) if action in SEARS), None)
-        where = "before the sear"
-    elif mend.to == "wipe":
-        index = next(
-            (
-                i
-                for i, action in enumerate(actions)
-                if action in ("bag", "bath", "oven", "braise", "dry", "pan", "grill")
-            ),
-            None,
+    actions = [step.action for step in report.computed.case.steps]
+    if mend.to == "wipe" and mend.to in actions:
+        return []
+    at, where = _place_for(mend.to, actions)
+    if at is None:
+        return []
+    step = _added_step(mend.to, rulebase)
+    shown = rulebase.vocabulary["step"]["action"].says.get(mend.to, mend.to)
+    return [
+        Change(
+            f"steps add {mend.to}",
+            1,
+            lambda case, _: case.with_inserted(at, step),
+            lambda _: f"add a step: {shown}, {where}",
+            shifts=(1, -at),
         )
-        where = "before it is cooked"
-    elif mend.to == "thaw":
+    ]
+
+
+def _place_for(action: str, actions: list[str]) -> tuple[int | None, str]:
+    """Index at which a new step belongs, None when there is no such place; and the place in words."""
+    if action == "dry":
+        return _first_of(SEARS, actions), "before the sear"
+    if action == "wipe":
+        return _first_of(WIPED_BEFORE, actions), "before it is cooked"
+    if action == "thaw":
+        return 0, "first, in the fridge, for a day or until no ice is left"
+    end = _first_of(ENDS, actions)
+    return (len(actions) if end is None else end), "at the end"
+
+
+def _first_of(wanted: Collection[str], actions: list[str]) -> int | None:
+    return next((index for index, action in enumerate(actions) if action in wanted), None)
+
+
+def _added_step(action: str, rulebase: Rulebase) -> PlanStep:
+    if action == "thaw":
         fridge = rulebase.media["fridge_still"]
-        step = PlanStep(
+        return PlanStep(
             "thaw",
             {
                 "place": Given("fridge_still"),
@@ -58,27 +76,11 @@ def _add(mend: Mend, report: Report, rulebase: Rulebase) -> list[Change]:
                 "minutes": Given(DAY, "assumed typical"),
             },
         )
-        index, where = 0, "first, in the fridge, for a day or until no ice is left"
-    else:
-        index = next((i for i, action in enumerate(actions) if action in ("slice", "serve")), len(actions))
-        where = "at the end"
-    if index is None or (mend.to in actions and mend.to == "wipe"):
-        return []
-    at = index
-    shown = rulebase.vocabulary["step"]["action"].says.get(mend.to, mend.to)
-    return [
-        Change(
-            f"steps add {mend.to}",
-            1,
-            lambda c, _: c.with_inserted(at, step),
-            lambda _: f"add a step: {shown}, {where}",
-        )
-    ]
+    usual = rulebase.trade_words["usual minutes"].get(action, 0.0)
+    return PlanStep(action, {"minutes": Given(usual, "assumed typical")})
 
 
 def _remove(mend: Mend, report: Report, rulebase: Rulebase) -> list[Change]:
-    from advisor.advice.changes import Change
-
     tests: dict[str, Callable[[Ingredient], bool]] = {
         "softener": lambda item: (
             live_share(item, rulebase) > 0
@@ -98,7 +100,7 @@ def _remove(mend: Mend, report: Report, rulebase: Rulebase) -> list[Change]:
         left = [_without(step, goes, swap=mend.to == "curing_salt") for step in case.steps]
         return replace(case, steps=_tidied(tuple(left), rulebase))
 
-    return [Change(f"leave out {mend.to}", 1, apply, lambda _: mend.says or f"leave the {mend.to} out")]
+    return [Change(f"leave out {mend.to}", 1, apply, lambda _: mend.says or f"leave the {mend.to} out", shifts=(2, 0))]
 
 
 def _tidied(steps: tuple[PlanStep, ...], rulebase: Rulebase) -> tuple[PlanStep, ...]:
@@ -126,8 +128,6 @@ def _without(step: PlanStep, goes: Callable[[Ingredient], bool], *, swap: bool) 
 
 def less(index: int, fact: str, kind: str, report: Report, rulebase: Rulebase) -> list[Change]:
     """Use less salt, so that all sources come to the target; or less soda, down to its limit."""
-    from advisor.advice.changes import Change
-
     case, weight = report.computed.case, report.computed.case.number("piece", "weight")
     items = case.steps[index].ingredients
     if fact == "soda":

@@ -128,7 +128,8 @@ class _Layout:
             return [self.softened(PlanStep("braise", _given(temperature=heat, minutes=limit("plan_bath_minutes"))))]
         through = self.cook_class in ("bird", "wild") or self.want == "well_done"
         core = limit("plan_bird_core") if through else limit("plan_roast_core")
-        oven = _given(place="oven_still", temperature=limit("plan_oven_heat"), until_core=self.whole(core, ceil))
+        heat = limit("plan_oven_hot") if through else limit("plan_oven_heat")
+        oven = _given(place="oven_still", temperature=self.whole(heat, ceil), until_core=self.whole(core, ceil))
         return [PlanStep("oven", oven), PlanStep("rest")]
 
     def bath_heat(self) -> float:
@@ -151,7 +152,8 @@ class _Layout:
             steps += [PlanStep("dry"), PlanStep("pan", sear)]
         if "slice_across" in self.chosen and not self.sliced_raw():
             thin = float(max(cut_of(self.case, self.rulebase).slice_mm))
-            steps.append(PlanStep("slice", _given(direction="across_grain", slice_thickness=thin)))
+            if thin < self.case.number("piece", "thickness"):
+                steps.append(PlanStep("slice", _given(direction="across_grain", slice_thickness=thin)))
         return steps
 
     def sliced_raw(self) -> list[PlanStep]:

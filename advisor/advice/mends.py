@@ -6,20 +6,20 @@ from dataclasses import dataclass
 from itertools import combinations
 from typing import TYPE_CHECKING
 
+from advisor.advice.change import Change
 from advisor.advice.changes import changes
 from advisor.advice.report import Report, examine
 
 if TYPE_CHECKING:
-    from advisor.advice.change import Change
     from advisor.case.model import Case
     from advisor.knowledge.records import Verdict
     from advisor.knowledge.rulebase import Rulebase
 
 MOST_OFFERED = 3
 # A cook does not wait longer than a few seconds; the search is cut off here, and says so.
-MOST_TRIALS = 160
+MOST_TRIALS = 120
 # With one mend at hand, fewer trials go into finding others.
-MOST_TRIALS_MORE = 60
+MOST_TRIALS_MORE = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +47,10 @@ class Mended:
     only_if: bool
 
 
+# Changes, each with its place on its grid.
+Parts = tuple[tuple[Change, int], ...]
+
+
 class _Search:
     def __init__(self, report: Report, rulebase: Rulebase) -> None:
         self.report, self.rulebase = report, rulebase
@@ -55,35 +59,39 @@ class _Search:
         self.trials = 0
         self.most = MOST_TRIALS
 
-    def verdict(self, case: Case) -> Verdict:
-        self.trials += 1
-        return examine(case, self.rulebase, "reference").verdict
+    def changed(self, parts: Parts) -> Case:
+        """The case with all changes made: those first that leave the numbers of the steps as they are."""
+        case = self.base
+        for change, place in sorted(parts, key=lambda part: part[0].shifts):
+            case = change.apply(case, place)
+        return case
 
-    def smallest(self, base: Case, change: Change) -> int | None:
-        """Smallest grid place at which the verdict is go: stride out, then halve back."""
+    def verdict(self, parts: Parts) -> Verdict:
+        self.trials += 1
+        return examine(self.changed(parts), self.rulebase, "reference").verdict
+
+    def smallest(self, made: Parts, change: Change) -> int | None:
+        """Smallest grid place at which the verdict is go, beside changes made: stride out, then halve back."""
         if self.trials > self.most:
             return None
         failed, place = 0, 1
-        while self.verdict(change.apply(base, place)) != "go":
+        while self.verdict((*made, (change, place))) != "go":
             failed = place
             if place >= change.size or self.trials > self.most:
                 return None
             place = min(place * 2, change.size)
         while place - failed > 1:
             middle = (place + failed) // 2
-            if self.verdict(change.apply(base, middle)) == "go":
+            if self.verdict((*made, (change, middle))) == "go":
                 place = middle
             else:
                 failed = middle
         return place
 
-    def mended(self, parts: tuple[tuple[Change, int], ...]) -> Mended:
-        case = self.base
-        for change, place in parts:
-            case = change.apply(case, place)
-        words = ", and ".join(change.words(place) for change, place in parts)
+    def mended(self, parts: Parts) -> Mended:
+        case = self.changed(parts)
         return Mended(
-            words,
+            ", and ".join(change.words(place) for change, place in parts),
             tuple(change.kind for change, _ in parts),
             case,
             examine(case, self.rulebase).verdict,
@@ -100,11 +108,11 @@ def find_mends(report: Report, rulebase: Rulebase) -> tuple[Mended, ...]:
         return ()
     search = _Search(report, rulebase)
     options = _options(report, rulebase)
-    found: list[tuple[tuple[Change, int], ...]] = []
+    found: list[Parts] = []
     for change in options:
         if change.kind in {done.kind for ((done, _),) in found}:
             continue
-        place = search.smallest(search.base, change)
+        place = search.smallest((), change)
         if place is not None:
             found.append(((change, place),))
     if len({change.kind for ((change, _),) in found}) < MOST_OFFERED:
@@ -131,28 +139,28 @@ def _options(report: Report, rulebase: Rulebase) -> list[Change]:
     return list(options.values())
 
 
-def _pairs(search: _Search, options: list[Change]) -> list[tuple[tuple[Change, int], ...]]:
+def _pairs(search: _Search, options: list[Change]) -> list[Parts]:
     """Two changes: the plainer one made first, the other then searched on its grid."""
-    found: list[tuple[tuple[Change, int], ...]] = []
+    found: list[Parts] = []
     for one, other in sorted(combinations(options, 2), key=lambda pair: min(pair[0].size, pair[1].size)):
         if one.kind == other.kind or len(found) >= 2 * MOST_OFFERED:
             continue
         plain, graded = (one, other) if one.size <= other.size else (other, one)
         if plain.size == 1:
-            place = search.smallest(plain.apply(search.base, 1), graded)
+            place = search.smallest(((plain, 1),), graded)
             if place is not None:
                 found.append(((plain, 1), (graded, place)))
             continue
         # Both are graded: take the plainer a quarter and half of its way.
         for first in sorted({max(1, plain.size // 4), max(1, plain.size // 2)}):
-            place = search.smallest(plain.apply(search.base, first), graded)
+            place = search.smallest(((plain, first),), graded)
             if place is not None:
                 found.append(((plain, first), (graded, place)))
                 break
     return found
 
 
-def _cost(parts: tuple[tuple[Change, int], ...], options: list[Change]) -> tuple[int, int, float, int]:
+def _cost(parts: Parts, options: list[Change]) -> tuple[int, int, float, int]:
     """How much of the cook's intention is lost: number of changes, what rests on others, how far along its grid."""
     return (
         len(parts),

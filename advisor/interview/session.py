@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from advisor.case.complete import complete
 from advisor.case.facts import Fact, FactSet
 from advisor.case.model import Case, Given, Ingredient, System
+from advisor.case.names import find_cut
 from advisor.errors import InputError
 from advisor.infer.reference import judge
 from advisor.interview.reading import Read, read_answer, read_choice
@@ -254,9 +255,9 @@ class Session:
         except InputError as error:
             if pending.read.settles == "cut" and any(letter.isalpha() for letter in text):
                 # Another name for the cut is as good an answer as a number, if we know it or one like it.
-                named = replace(self, follow_up=None).answer_to(self.rulebase.questions[pending.question], text)
-                if named.follow_up is None or len(named.follow_up.options) > 1:
-                    return named
+                match = find_cut(text, self.case().word("piece", "animal"), self.rulebase)
+                if match.found is not None or match.could_be:
+                    return replace(self, follow_up=None).answer_to(self.rulebase.questions[pending.question], text)
             hint = f"Type one of the numbers 1 to {len(pending.options)}, or another name."
             raise self.failures.worded(error, pending.question, text, hint) from error
         return self.settle(value)
