@@ -361,9 +361,14 @@ CHOICES = sorted(
     {choice for facts in RULEBASE.vocabulary.values() for entry in facts.values() for choice in entry.choices}
 )
 SCALARS = st.one_of(
-    st.none(), st.booleans(), st.integers(), st.floats(), st.text(max_size=12), st.sampled_from(CHOICES),
+    st.none(),
+    st.booleans(),
+    st.integers(),
+    st.floats(),
+    st.text(max_size=12),
+    st.sampled_from(CHOICES),
     st.sampled_from(["57 C", "3 h", "1 in", "1 kg", "2 %", "not known", "salt", "pineapple", "0 min", "-1 h"]),
-)  # fmt: skip
+)
 TREES = st.recursive(
     SCALARS,
     lambda inner: st.one_of(

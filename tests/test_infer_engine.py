@@ -262,6 +262,28 @@ def test_alternatives_and_nones_count_towards_the_size_of_a_set():
     assert len(engine._compile_once(rules).sets) > 1
 
 
+def test_rules_on_different_subjects_count_together():
+    heat = [rule_of(["piece heat is over temperature_0"], f"t.heat{n}") for n in range(40)]
+    risk = [rule_of(["guests at_risk is yes"], f"t.risk{n}") for n in range(40)]
+    assert len(engine._compile_once([*heat, *risk]).sets) == 2
+
+
+@pytest.mark.parametrize("place", [0, 1])
+def test_a_bound_step_is_held_against_the_none_of_its_own_rule(place):
+    rule = rule_of(["course peak is known", "step minutes is over time_0"], absent=[["step action is yes"]])
+    steps = [{"minutes": 1.0, "action": "no"}, {"minutes": 1.0, "action": "no"}]
+    steps[place] = {"minutes": 99.0, "action": "yes"}
+    facts = facts_of(steps=steps, course={"peak": 1.0})
+    assert engine.fire([rule], facts) == reference.fire([rule], facts) == ()
+
+
+def test_limit_and_fact_are_rounded_alike():
+    rules = [rule_of(["piece heat is at least temperature_3"])]  # 54.44444
+    for heat, fires in ((54.4444, True), (54.44436, True), (54.44434, False)):
+        facts = facts_of(piece={"heat": heat})
+        assert bool(engine.fire(rules, facts)) == bool(reference.fire(rules, facts)) == fires
+
+
 def test_none_beside_a_step_condition_is_refused():
     """Left to itself the engine does not hold a bound step against a 'none' which that step meets."""
     with pytest.raises(ConditionError, match="none"):

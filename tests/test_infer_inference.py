@@ -255,6 +255,12 @@ def test_a_worse_value_that_was_given_is_not_made_better(run):
     assert rules_found(inference) == [("f.broken", None)]
 
 
+def test_a_value_that_was_given_keeps_its_origin_when_a_rule_concludes_the_same(run):
+    given = {"arrived": "pierced", "standing": "not_intact"}
+    inference = run(STANDING, facts_of(piece=given, course={"scores": "no"}))
+    assert inference.facts.piece["standing"].origin == "written"
+
+
 def test_a_better_value_that_was_given_does_not_hide_a_conclusion(run):
     given = {"arrived": "pierced", "standing": "intact"}
     inference = run(STANDING, facts_of(piece=given, course={"scores": "no"}))

@@ -71,6 +71,7 @@ class Page:
         self.board(report, built)
         self.problems(report)
         self.steps(report)
+        self.course(report)
         self.forecast(report)
         self.notes(report)
         self.assumed(report)
@@ -165,6 +166,20 @@ class Page:
                     self.row("", "", f"Check {when}: {reading.limit}. If not: {reading.otherwise}.")
         busy = sum(slot.busy for slot in slots)
         self.line(f"In all {write_span(slots[-1].end)}, of which hands on about {write_span(busy)}.", 2)
+
+    def course(self, report: Report) -> None:
+        """Print how warm the meat is inside at the end of every step that waits, heats or cools."""
+        legs = report.computed.course.slow.legs if report.computed.course is not None else ()
+        told = [leg for leg in legs if report.computed.roles[leg.step] != "work" and leg.minutes > 0]
+        if not told:
+            return
+        system = report.case.system
+        depth = write_quantity(self.rulebase.limit("marinade_depth"), "length", system, both=False)
+        self.heading(f"Inside the meat at the end of each step: outside, {depth} deep, middle (reckoned slow)")
+        for leg in told:
+            ends = (float(leg.surface_c[-1]), float(leg.depth_c[-1]), float(leg.centre_c[-1]))
+            shown = ", ".join(write_quantity(round(end), "temperature", system) for end in ends)
+            self.line(f"{leg.step + 1}. {shown}", 2)
 
     def forecast(self, report: Report) -> None:
         """Print how it should eat, as bands with their low confidence."""
