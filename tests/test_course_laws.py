@@ -251,10 +251,11 @@ NOT_KNOWN += [("guests", name) for name in ("setting", "vulnerable", "advisory",
 @given(case=cases())
 def test_a_fact_that_is_not_known_is_never_better_than_known(subject, name, case):
     # A cook who does not know whether he cooks for a care home is not a plausible cook, nor is a cut that is
-    # thicker than its kind ever is.
+    # thicker or thinner than its kind ever is.
     assume(name != "vulnerable" or case.word("guests", "vulnerable") != "facility")
-    thickest = max(RULEBASE.cuts[case.word("piece", "cut")].thickness_mm)
-    assume(name != "thickness" or (case.number("piece", "thickness") <= thickest and not stands_about_raw(case)))
+    usual = RULEBASE.cuts[case.word("piece", "cut")].thickness_mm
+    inside = min(usual) <= case.number("piece", "thickness") <= max(usual)
+    assume(name != "thickness" or (inside and not stands_about_raw(case)))
     never_better(case, case.with_value(subject, name, Given(None, "not known")))
 
 
@@ -270,6 +271,43 @@ def test_not_knowing_the_form_is_not_better_where_forms_differ_most(form):
     guests = {"setting": "home", "vulnerable": "no", "advisory": "no", "approval": "no", "latex": "no"}
     case = Case({k: Given(v) for k, v in piece.items()}, {k: Given(v) for k, v in guests.items()}, cook)
     never_better(case, case.with_value("piece", "form", Given(None, "not known")))
+
+
+def home_plan(piece, *steps):
+    guests = {
+        "setting": "home",
+        "vulnerable": "no",
+        "advisory": "yes",
+        "approval": "yes",
+        "latex": "no",
+        "want": "pink",
+    }
+    whole = {"form": "steak", "arrived": "intact", "weight": 1000.0, "start_state": "fridge"} | piece
+    return Case(
+        {k: Given(v) for k, v in whole.items()}, {k: Given(v) for k, v in guests.items()}, (*steps, step("serve"))
+    )
+
+
+def test_an_unmeasured_piece_that_is_done_by_its_core_is_taken_thin_as_well():
+    """A thin piece gets to its core temperature soonest, so its outside has had the least time hot."""
+    cut = RULEBASE.cuts["sirloin_flap"]
+    cook = step("bath", place="bath_circulated", temperature=60.0, until_core=59.5)
+    thin = home_plan({"animal": "beef", "cut": "sirloin_flap", "thickness": float(min(cut.thickness_mm))}, cook)
+    never_better(thin, thin.with_value("piece", "thickness", Given(None, "not known")))
+    unmeasured = course_facts(thin.with_value("piece", "thickness", Given(None, "not known")), RULEBASE)
+    assert "thinnest" in unmeasured.case.piece["thickness"].note
+    measured = course_facts(thin, RULEBASE)
+    for fact in ("kill_share", "whole_share"):
+        assert unmeasured.facts.course[fact].value == pytest.approx(measured.facts.course[fact].value, rel=1e-6)
+
+
+def test_an_animal_not_known_counts_as_cooked_through_no_sooner_than_any_animal():
+    """A bird in a bath too short for a bird, then five hours on the counter, is a stop; so is the same unnamed meat."""
+    cook = step("bath", place="bath_circulated", temperature=54.5, minutes=150)
+    rest = step("rest", place="counter", temperature=15.0, minutes=300)
+    bird = home_plan({"animal": "chicken", "cut": "unknown_cut", "thickness": 10.0}, cook, rest)
+    assert ORDER[verdict(bird)] == "stop"
+    never_better(bird, bird.with_value("piece", "animal", Given(None, "not known")))
 
 
 @LAW

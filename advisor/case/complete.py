@@ -106,7 +106,7 @@ def _sizes(case: Case, cut: Cut, rulebase: Rulebase) -> dict[str, Given]:
     start = case.word("piece", "start_state") or str(state["start_state"].value)
     # In this order the assumptions are told.
     return {
-        **_unsaid(case, _measures(cut)),
+        **_unsaid(case, _measures(cut, by_core=any("until_core" in step.given for step in case.steps))),
         **state,
         **_unsaid(case, _start_heat(start, rulebase)),
         **_unsaid(case, _salts(case, rulebase)),
@@ -119,12 +119,13 @@ def _unsaid(case: Case, assumed: Mapping[str, Given]) -> dict[str, Given]:
     return {name: given for name, given in assumed.items() if name not in said}
 
 
-def _measures(cut: Cut) -> dict[str, Given]:
+def _measures(cut: Cut, *, by_core: bool) -> dict[str, Given]:
+    thinnest = "; for a step that waits for the middle we also took the thinnest" if by_core else ""
     return {
         "thickness": Given(
             float(max(cut.thickness_mm)),
             "assumed worst",
-            note=f"thickness not measured, so we took the thickest that is usual for {cut.name}",
+            note=f"thickness not measured, so we took the thickest that is usual for {cut.name}{thinnest}",
         ),
         "weight": Given(
             sum(map(float, cut.weight_g)) / len(cut.weight_g),

@@ -45,8 +45,12 @@ def kills(walks: tuple[Walked, ...], phases: tuple[Phase, ...], animal: str, rul
     phases : tuple of Phase
         Unbroken stretches of heating; the best one counts, for kill is not added up across a chill.
     animal : str
-        Picks the heat resistance: birds have their own.
+        Picks the heat resistance: birds have their own; for an animal not known (empty) the toughest counts.
     """
+    if not animal:
+        classes = [kills(walks, phases, one, rulebase) for one in ("other_bird", "beef")]
+        names = dict.fromkeys(name for found in classes for name in found)
+        return {name: min((c[name] for c in classes if name in c), key=lambda kill: kill.share) for name in names}
     food = "poultry" if animal in BIRDS else "red_meat"
     found: dict[str, Kill] = {}
     for name, organism in rulebase.organisms.items():

@@ -80,10 +80,10 @@ def stretches(case: Case, course: Course | None, rulebase: Rulebase) -> Stretche
 
 
 def strictest(animal: str, rulebase: Rulebase) -> tuple[DwellRow, ...]:
-    """Rows that the middle must meet whatever has been done to the meat."""
+    """Rows that the middle must meet whatever has been done to the meat; an animal not known may be wild game."""
     if animal in BIRDS:
         return bird_rows(animal, rulebase)
-    return official.rows(THROUGH if animal in WILD else BROKEN_TABLES, rulebase)
+    return official.rows(THROUGH if animal in WILD or not animal else BROKEN_TABLES, rulebase)
 
 
 def bird_rows(animal: str, rulebase: Rulebase) -> tuple[DwellRow, ...]:

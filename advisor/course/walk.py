@@ -3,7 +3,8 @@
 Two courses are walked. The *slow* one takes the low end of measured diffusivities, which is the cautious
 side for heating and for cooling; safety rests on it. The *typical* one takes the middle, for tenderness,
 enzyme work and clock times. A third, the *cold start*, begins the first cooking step at the coldest place
-the meat has been: a warm start is never credited with kill.
+the meat has been: a warm start is never credited with kill. Where a step waits for a core temperature and
+nobody measured the piece, the cold start is also walked for the thinnest it may be, which is done soonest.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import numpy.typing as npt
 
+from advisor.case.complete import cut_of
 from advisor.course.roles import COOKS, first_cook
 from advisor.science.conduction import ThermalBody, at_depth, centre, leg, surface, uniform
 
@@ -156,14 +158,25 @@ def walk(case: Case, rulebase: Rulebase) -> Course:
     cold: tuple[Walked, ...] = ()
     if begin is not None:
         coldest = _coldest(case, begin, start, rulebase)
-        # A step that ends at a core temperature ends sooner when heat moves faster, so both are walked.
-        speeds = (slow, typical) if any("until_core" in step.given for step in case.steps) else (slow,)
-        cold = tuple(_walk(case, rulebase, speed, coldest, begin) for speed in speeds)
+        # A step that ends at a core temperature ends sooner when heat moves faster or the piece is thin.
+        by_core = any("until_core" in step.given for step in case.steps)
+        speeds = (slow, typical) if by_core else (slow,)
+        pieces = (case, *_thinner(case, rulebase)) if by_core else (case,)
+        cold = tuple(_walk(piece, rulebase, speed, coldest, begin) for piece in pieces for speed in speeds)
     return Course(
         slow=_walk(case, rulebase, slow, start, 0),
         typical=_walk(case, rulebase, typical, start, 0),
         cold_start=cold,
     )
+
+
+def _thinner(case: Case, rulebase: Rulebase) -> tuple[Case, ...]:
+    """The thinnest the piece may be, when nobody measured it; none when it was measured."""
+    thickness = case.piece["thickness"]
+    thinnest = float(min(cut_of(case, rulebase).thickness_mm))
+    if thickness.origin != "assumed worst" or thickness.number <= thinnest:
+        return ()
+    return (case.with_value("piece", "thickness", replace(thickness, value=thinnest)),)
 
 
 def _out_temperature(case: Case, rulebase: Rulebase) -> float:
