@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import numpy.typing as npt
 
+from advisor.course.stretches import BIRDS
 from advisor.science.growth import GrowthCurve, log_growth
 from advisor.science.lethality import log_kill
 
@@ -18,7 +19,6 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
 
 FloatArray = npt.NDArray[np.float64]
-BIRDS = frozenset({"chicken", "turkey", "duck", "other_bird"})
 # The middle, and three places between it and the outside.
 INNER_PLACES = 4
 

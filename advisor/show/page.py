@@ -178,7 +178,7 @@ class Page:
         self.heading(f"Inside the meat at the end of each step: outside, {depth} deep, middle (reckoned slow)")
         for leg in told:
             ends = (float(leg.surface_c[-1]), float(leg.depth_c[-1]), float(leg.centre_c[-1]))
-            shown = ", ".join(write_quantity(round(end), "temperature", system) for end in ends)
+            shown = ", ".join(write_quantity(round(end, 1), "temperature", system) for end in ends)
             self.line(f"{leg.step + 1}. {shown}", 2)
 
     def forecast(self, report: Report) -> None:
