@@ -431,3 +431,13 @@ def test_reading_is_quick():
     begin = time.perf_counter()
     read(PLAN)
     assert time.perf_counter() - begin < 1
+
+
+@pytest.mark.parametrize(
+    ("word", "action"), [("sear", "pan"), ("pan fry", "pan"), ("roast", "oven"), ("marinade", "marinate")]
+)
+def test_a_step_may_be_named_as_cooks_name_it(word, action, rulebase):
+    entry = rulebase.vocabulary["step"]["action"]
+    assert word in entry.also[action]
+    text = f"piece: {{animal: beef, thickness: 3 cm}}\nsteps:\n  - {{do: {word}, for: 2 min}}\n"
+    assert read_plan(text, rulebase, NOW).steps[0].action == action

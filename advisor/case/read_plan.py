@@ -134,7 +134,8 @@ class _Reader:
             return Given(raw.strip(), "written", raw)
         key = folded(raw)
         for choice in entry.choices:
-            said = {folded(choice), folded(entry.says.get(choice, choice))}
+            spoken = (choice, entry.says.get(choice, choice), *entry.also.get(choice, ()))
+            said = {folded(word) for word in spoken}
             if key in said:
                 return Given(choice, "written", raw)
         if name == "place":
@@ -147,7 +148,7 @@ class _Reader:
         near = names.nearest(raw, [c.replace("_", " ") for c in entry.choices], most=1)
         hint = f"Did you mean '{near[0]}'? " if near else ""
         raise InputError(
-            f"'{raw}' does not answer '{name.replace('_', ' ')}'.",
+            f"'{raw}' does not answer '{path[-1]}'.",
             f"{hint}Write one of: {shown}.",
             self.where(path),
         )

@@ -80,7 +80,7 @@ class VocabularyFact(Record):
     """A fact that rules may name.
 
     ``asked`` names the question that gives it; ``computed`` the function; a fact with neither is
-    written in a plan or concluded by a rule. ``worst_last`` lists choices from harmless to worst.
+    written in a plan or concluded by a rule. ``also`` gives other words for a choice.
     """
 
     means: str
@@ -96,6 +96,7 @@ class VocabularyFact(Record):
     unknown: Unknown | None = None
     worse: Literal["higher", "lower", ""] = ""
     says: dict[str, str] = Field(default_factory=dict)
+    also: dict[str, list[str]] = Field(default_factory=dict)
 
 
 class Mend(Record):
