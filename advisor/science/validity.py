@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
 
-class OutsideRange(UserWarning):  # noqa: N818 - a warning, not an error
+class OutsideRange(UserWarning):
     """A model was asked beyond the range it was checked over; what it gave is a guess.
 
     Parameters
