@@ -23,8 +23,8 @@ def modules():
 
 
 def number(value: float) -> str:
-    """Write a value with four figures, and no minus before a zero."""
-    text = f"{value:.4g}"
+    """Write a value with five figures, and no minus before a zero."""
+    text = f"{value:.5g}"
     return "0" if float(text) == 0 else text
 
 
