@@ -273,7 +273,7 @@ def hot_held(core, minutes, at):
 
 def test_s16_a_roast_held_at_131_f_is_refused_here_and_the_rule_says_that_the_code_allows_it(road, rulebase):
     """The code lets roasts be held at 130 °F; we hold all food to 135 °F, the stricter, and say so."""
-    found = harsh(road(plan(hot_held(58, 600, "131 F"), ROAST)))
+    found = harsh(road(plan(hot_held(58, 600, "131 F"), ROAST.replace("60 mm", "40 mm"))))
     assert found == {"hold.hot_low": "change"}
     assert "roast" in rulebase.rules["hold.hot_low"].rule.contested.lower()
 
@@ -338,14 +338,15 @@ def test_what_is_enough_at_145_f_for_an_intact_steak_is_not_enough_for_a_pounded
     assert harsh(pounded)["cook.broken"] == "change"
 
 
-def test_a_pounded_steak_held_three_minutes_at_145_f_passes(road):
+def test_a_pounded_steak_held_three_minutes_at_145_f_passes_the_table_and_not_the_model(road):
+    """The code allows it. A probe that reads a degree high leaves the model short of its kill, and the plan says so."""
     cook = [
         "do: bag",
         "do: bath, at: 63.5 C, until_core: 62.9 C",
         "do: bath, at: 63.5 C, for: 3 min",
         "do: serve",
     ]
-    assert harsh(road(plan(["do: pound, thickness_after: 12 mm", *cook]))) == {}
+    assert harsh(road(plan(["do: pound, thickness_after: 12 mm", *cook]))) == {"cook.model": "change"}
 
 
 @pytest.mark.parametrize("advisory", ["no", "yes"])

@@ -41,6 +41,10 @@ class Fact:
         Ids of the facts it was computed or concluded from.
     by : str
         Function or rule that made it.
+    low, high : float or None
+        Ends of its range, where it was worked out at both; ``value`` is then the end on which safety rests.
+    doubts : tuple of str
+        Where a model was asked beyond what it was checked over.
     """
 
     subject: str
@@ -51,6 +55,9 @@ class Fact:
     note: str = ""
     inputs: tuple[str, ...] = ()
     by: str = ""
+    low: float | None = None
+    high: float | None = None
+    doubts: tuple[str, ...] = ()
 
     @property
     def id(self) -> str:

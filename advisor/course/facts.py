@@ -6,19 +6,22 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from advisor.case.complete import complete, cut_of, missing
-from advisor.case.facts import Fact, FactSet, Value
+from advisor.case.facts import Fact, FactSet
 from advisor.course.afterwards import cooling_facts, time_facts
+from advisor.course.feel import feel_facts
 from advisor.course.growing import growth_facts
 from advisor.course.heating import again_facts, come_up_facts, kill_facts, peak_facts, table_facts
 from advisor.course.plan_facts import plan_facts, step_facts
-from advisor.course.roles import COOKS, WAITS, Lies, heats, lies, softeners
+from advisor.course.ranges import Ranged, plain, worst_of
+from advisor.course.roles import COOKS, WAITS, Lies, heats, lies
 from advisor.course.seasoning import Seasoned, seasoned
-from advisor.course.softening import softened
 from advisor.course.stretches import Stretches, stretches
-from advisor.course.texture import texture
 from advisor.course.walk import Course, walk
+from advisor.science.validity import gathered
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from advisor.case.model import Case
     from advisor.knowledge.rulebase import Rulebase
 
@@ -53,26 +56,28 @@ def course_facts(case: Case, rulebase: Rulebase) -> Computed:
     full = complete(case, rulebase)
     gaps = missing(full)
     walkable = not gaps and bool(full.steps) and full.number("piece", "thickness") > 0
-    course = walk(full, rulebase) if walkable else None
+    with gathered() as outside:
+        course = walk(full, rulebase) if walkable else None
     salt = seasoned(full, course.typical if course is not None else None, rulebase)
     laid = lies(full, rulebase)
     found = stretches(full, course, rulebase)
     roles = _roles(full, course, found, rulebase)
     values = dict(plan_facts(full, salt, rulebase))
-    if course is not None:
-        values |= _walked_facts(full, course, found, roles, laid, rulebase)
     for index, name in gaps[:1]:
         step = full.steps[index]
         lacks = "time" if name == "minutes" else "temperature"
         says = f"step {index + 1} ({step.action.replace('_', ' ')}) has no {lacks}"
         values["unplaced"] = (says, "advisor.case.complete.missing", ())
+    computed = {
+        name: Fact("course", name, value, "computed", by=by, inputs=inputs)
+        for name, (value, by, inputs) in values.items()
+    }
+    if course is not None:
+        computed |= _walked_facts(full, course, found, roles, laid, tuple(map(str, outside)), rulebase)
     facts = FactSet(
         piece=_said("piece", full, rulebase),
         guests=_said("guests", full, rulebase),
-        course={
-            name: Fact("course", name, value, "computed", by=by, inputs=inputs)
-            for name, (value, by, inputs) in values.items()
-        },
+        course=computed,
         steps=tuple(
             step_facts(index, full, roles[index], laid[index], course, rulebase) for index in range(len(full.steps))
         ),
@@ -120,56 +125,63 @@ def _roles(case: Case, course: Course | None, found: Stretches, rulebase: Ruleba
     return tuple(roles)
 
 
-Values = dict[str, tuple[Value, str, tuple[str, ...]]]
-
-
 def _walked_facts(
     case: Case,
     course: Course,
     found: Stretches,
     roles: tuple[str, ...],
     laid: tuple[Lies, ...],
+    outside: tuple[str, ...],
     rulebase: Rulebase,
-) -> Values:
+) -> dict[str, Fact]:
+    """Facts of the walks, each with its range and with what its models were not checked for."""
     inputs = (
         "piece.thickness",
         "piece.start_temperature",
         *(f"step{n}.{x}" for n in range(1, len(roles) + 1) for x in ("temperature", "minutes")),
     )
-    values: Values = {}
-
-    def put(name: str, value: Value, by: str) -> None:
-        values[name] = (value, by, inputs)
-
-    heated, animal = found.all, case.word("piece", "animal")
-    groups: tuple[tuple[str, dict[str, Value]], ...] = (
-        ("advisor.course.official.standing", table_facts(course, heated, animal, rulebase)),
-        ("advisor.science.lethality.log_kill", kill_facts(course, heated, animal, rulebase)),
-        ("advisor.science.conduction.leg", peak_facts(case, course, heated)),
-        ("advisor.course.heating.again_facts", again_facts(course, heated, roles, rulebase)),
-        ("advisor.science.growth.log_growth", growth_facts(case, course.slow, found, roles, laid, rulebase)),
-        ("advisor.science.stays.time_between", come_up_facts(case, course.slow, found, roles, rulebase)),
-        ("advisor.course.afterwards.cooling_facts", cooling_facts(course.slow, roles, rulebase)),
-        ("advisor.course.afterwards.time_facts", time_facts(case, course.slow, found, roles, laid, rulebase)),
+    heated, animal, walks = found.all, case.word("piece", "animal"), course.all
+    groups: tuple[tuple[str, Callable[[], dict[str, Ranged]]], ...] = (
+        (
+            "advisor.course.official.standing",
+            lambda: plain(table_facts(course, heated, animal, rulebase)),
+        ),
+        ("advisor.science.lethality.log_kill", lambda: plain(kill_facts(course, heated, animal, rulebase))),
+        ("advisor.science.conduction.leg", lambda: peak_facts(case, course, heated)),
+        ("advisor.course.heating.again_facts", lambda: again_facts(course, heated, roles, rulebase)),
+        (
+            "advisor.science.growth.log_growth",
+            lambda: worst_of([growth_facts(case, w, found, roles, laid, rulebase) for w in walks]),
+        ),
+        (
+            "advisor.science.stays.time_between",
+            lambda: worst_of([come_up_facts(case, w, found, roles, rulebase) for w in walks]),
+        ),
+        (
+            "advisor.course.afterwards.cooling_facts",
+            lambda: worst_of([cooling_facts(w, roles, rulebase) for w in walks]),
+        ),
+        (
+            "advisor.course.afterwards.time_facts",
+            lambda: worst_of([time_facts(case, w, found, roles, laid, rulebase) for w in walks]),
+        ),
+        ("advisor.course.feel.feel_facts", lambda: feel_facts(case, course, rulebase)),
     )
+    facts: dict[str, Fact] = {}
     for by, group in groups:
-        for name, value in group.items():
-            put(name, value, by)
-    soft = softened(case, course.typical, softeners(case, rulebase), rulebase)
-    put("enzyme_work", soft.work, "advisor.science.enzyme.enzyme_work")
-    put(
-        "mush_share",
-        soft.work / (rulebase.parameter("half_work") * rulebase.parameter("mush_work_factor")),
-        "advisor.science.enzyme.enzyme_work",
-    )
-    put("enzyme_left", soft.left, "advisor.science.enzyme.remaining_activity")
-    put("enzyme_bath_minutes", soft.hot_minutes, "advisor.science.enzyme.remaining_activity")
-    put("enzyme_depth", soft.depth_mm, "advisor.science.salt.penetration_depth_m")
-    feel = texture(case, course.typical, soft, rulebase)
-    put("collagen_left", feel.collagen_left, "advisor.science.texture.collagen_remaining")
-    put("tender_low", feel.shear_low, "advisor.science.texture.tenderness_index")
-    put("tender_high", feel.shear_high, "advisor.science.texture.tenderness_index")
-    put("loss_low", feel.loss_low, "advisor.science.serving.cook_loss_pct")
-    put("loss_high", feel.loss_high, "advisor.science.serving.cook_loss_pct")
-    put("hours_over_usual", feel.hold_share, "advisor.course.texture.texture")
-    return values
+        with gathered() as beyond:
+            values = group()
+        doubts = tuple(dict.fromkeys((*outside, *map(str, beyond))))
+        for name, ranged in values.items():
+            facts[name] = Fact(
+                "course",
+                name,
+                ranged.value,
+                "computed",
+                by=by,
+                inputs=inputs,
+                low=ranged.low,
+                high=ranged.high,
+                doubts=doubts,
+            )
+    return facts

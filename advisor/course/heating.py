@@ -8,6 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from advisor.course import germs, official
+from advisor.course.ranges import Ranged, middle_of, worst_of
 from advisor.course.roles import COOKS, SEARS
 from advisor.course.stretches import Stretches, bird_rows
 from advisor.course.walk import MINUTE, Course, Phase, Walked
@@ -50,7 +51,7 @@ def table_facts(course: Course, heated: tuple[Phase, ...], animal: str, rulebase
 
 def kill_facts(course: Course, heated: tuple[Phase, ...], animal: str, rulebase: Rulebase) -> dict[str, Value]:
     """Kill at the middle: of each germ [log10], and of the one that lags most as a share of its target."""
-    kills = germs.kills(course.cold_start, heated, animal, rulebase)
+    kills = germs.kills((*course.cold_start, *course.cold_probe), heated, animal, rulebase)
     facts: dict[str, Value] = {KILL_FACTS[name]: kill.log for name, kill in kills.items() if name in KILL_FACTS}
     slowest = min(kills.values(), key=lambda kill: kill.share, default=germs.NO_KILL)
     return {**facts, "kill_share": slowest.share, "kill_germ": slowest.germ}
@@ -58,40 +59,43 @@ def kill_facts(course: Course, heated: tuple[Phase, ...], animal: str, rulebase:
 
 def again_facts(
     course: Course, heated: tuple[Phase, ...], roles: tuple[str, ...], rulebase: Rulebase
-) -> dict[str, Value]:
+) -> dict[str, Ranged]:
     """Cooking in two goes, and reheating for holding hot."""
-    facts: dict[str, Value] = {"part_cooked": "no"}
+    facts = {"part_cooked": Ranged("no")}
     if len(heated) > 1:
         rows = official.rows((*CLASS_TABLES["broken"], *CLASS_TABLES["whole"]), rulebase)
         first = official.standing(course.cold_start, heated[:1], rows)
-        facts["part_cooked"] = "no" if first.share >= 1 else "yes"
-        legs = course.slow.between(heated[0].first, heated[0].heat_ends)
-        facts["first_heat"] = sum(leg.minutes for leg in legs)
-    reheats = [
-        reached
-        for index, role in enumerate(roles)
-        if role == "hot_hold" and (reached := _reheated(course, roles, index, rulebase)) is not None
-    ]
-    return {**facts, **({"reheated_to": min(reheats)} if reheats else {})}
+        facts["part_cooked"] = Ranged("no" if first.share >= 1 else "yes")
+        facts |= worst_of([{"first_heat": _minutes(walked, heated[0])} for walked in course.all])
+    hots = [index for index, role in enumerate(roles) if role == "hot_hold"]
+    reheats = [[_reheated(walked, roles, index, rulebase) for index in hots] for walked in course.all]
+    reached = [{"reheated_to": min(temps)} for found in reheats if (temps := [t for t in found if t is not None])]
+    return {**facts, **worst_of(reached, least=frozenset({"reheated_to"}))}
 
 
-def _reheated(course: Course, roles: tuple[str, ...], hot: int, rulebase: Rulebase) -> float | None:
+def _minutes(walked: Walked, phase: Phase) -> float:
+    return sum(leg.minutes for leg in walked.between(phase.first, phase.heat_ends))
+
+
+def _reheated(walked: Walked, roles: tuple[str, ...], hot: int, rulebase: Rulebase) -> float | None:
     """Highest temperature of the middle between the last chill and holding hot [°C]; None if it was not chilled."""
     waits = [index for index in range(hot) if roles[index] in ("cool", "raw_hold", "cooked_hold")]
-    start = course.slow.of_step(waits[-1]) if waits else None
+    start = walked.of_step(waits[-1]) if waits else None
     if start is None or float(start.centre_c[-1]) >= rulebase.limit("cool_first_to"):
         return None
-    between = course.slow.between(waits[-1] + 1, hot - 1)
+    between = walked.between(waits[-1] + 1, hot - 1)
     return max((float(np.max(leg.centre_c)) for leg in between), default=float(start.centre_c[-1]))
 
 
-def peak_facts(case: Case, course: Course, heated: tuple[Phase, ...]) -> dict[str, Value]:
+def peak_facts(case: Case, course: Course, heated: tuple[Phase, ...]) -> dict[str, Ranged]:
     """Highest temperatures of the middle and of every face, and the rise through the sear."""
-    return {
-        "core_peak": core_peak(course.cold_start, heated),
-        "surface_peak": surface_peak(case, course.slow),
-        "sear_rise": sear_rise(case, course.typical),
-    }
+    coldest = core_peak(course.cold_start, heated)
+    facts = {"core_peak": Ranged(None)}
+    if isinstance(coldest, float):
+        warmest = core_peak((course.fast,), heated)
+        facts["core_peak"] = Ranged(coldest, coldest, max(coldest, float(warmest or coldest)))
+    outside = worst_of([{"surface_peak": surface_peak(case, w)} for w in course.all], least=frozenset({"surface_peak"}))
+    return {**facts, **outside, **middle_of([{"sear_rise": sear_rise(case, walked)} for walked in course.all])}
 
 
 def core_peak(walks: tuple[Walked, ...], heated: tuple[Phase, ...]) -> Value:

@@ -122,16 +122,40 @@ def step_facts(
     if step.action == "slice" and "slice_thickness" in step.given:
         over = step.number("slice_thickness") - max(cut_of(case, rulebase).slice_mm)
         put("slice_over", max(0.0, over), inputs=(f"{subject}.slice_thickness", "piece.cut"))
-    leg = course.slow.of_step(index) if course is not None else None
-    if leg is not None:
-        by = "advisor.science.conduction.leg"
-        put("core_end", float(leg.centre_c[-1]), by, inputs=("piece.thickness",))
-        put("depth_end", float(leg.depth_c[-1]), by, inputs=("piece.thickness",))
-        put("surface_end", float(leg.surface_c[-1]), by, inputs=("piece.thickness",))
-        if "minutes" not in step.given:
-            put("minutes", leg.minutes, by, inputs=(f"{subject}.until_core", "piece.thickness"))
-        put("reaches", yes_no(leg.reached), by)
+    if course is not None:
+        facts |= _felt(subject, course, index, step, facts)
     return facts
+
+
+def _felt(subject: str, course: Course, index: int, step: PlanStep, facts: Mapping[str, Fact]) -> dict[str, Fact]:
+    """Temperatures at the end of a step, its length and whether it gets there, with their ranges."""
+    legs = [leg for walked in course.all if (leg := walked.of_step(index)) is not None]
+    if not legs:
+        return {}
+    by = "advisor.science.conduction.leg"
+    ends = {
+        "core_end": [float(leg.centre_c[-1]) for leg in legs],
+        "depth_end": [float(leg.depth_c[-1]) for leg in legs],
+        "surface_end": [float(leg.surface_c[-1]) for leg in legs],
+    }
+    if "minutes" not in step.given:
+        ends["minutes"] = [leg.minutes for leg in legs]
+    felt = {
+        name: Fact(
+            subject,
+            name,
+            values[0],
+            "computed",
+            by=by,
+            inputs=(f"{subject}.until_core", "piece.thickness") if name == "minutes" else ("piece.thickness",),
+            low=min(values),
+            high=max(values),
+        )
+        for name, values in ends.items()
+        if name not in facts or name != "minutes"
+    }
+    reaches = yes_no(all(leg.reached for leg in legs))
+    return {**felt, "reaches": Fact(subject, "reaches", reaches, "computed", by=by)}
 
 
 def _ingredient_facts(step: PlanStep, case: Case, rulebase: Rulebase) -> Mapping[str, Value]:

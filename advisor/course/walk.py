@@ -1,10 +1,9 @@
 """Temperatures of the meat through every step of the plan.
 
-Two courses are walked. The *slow* one takes the low end of measured diffusivities, which is the cautious
-side for heating and for cooling; safety rests on it. The *typical* one takes the middle, for tenderness,
-enzyme work and clock times. A third, the *cold start*, begins the first cooking step at the coldest place
-the meat has been: a warm start is never credited with kill. Where a step waits for a core temperature and
-nobody measured the piece, the cold start is also walked for the thinnest it may be, which is done soonest.
+Each plan is walked at the *slow* end of what is not known exactly, in the middle (*typical*) and at the *fast* end:
+thickness, diffusivity, surface coefficient, start and probe (:mod:`advisor.course.ends`). Safety rests on the worse
+of them, times are shown with their range, and tenderness rests on the middle. The *cold start* begins the first
+cooking step at the coldest the meat may be: a warm start is never credited with kill.
 """
 
 from __future__ import annotations
@@ -15,23 +14,26 @@ from typing import TYPE_CHECKING
 import numpy as np
 import numpy.typing as npt
 
-from advisor.case.complete import cut_of
+from advisor.course.ends import Ends, ends
+from advisor.course.piece import Piece, piece
 from advisor.course.roles import COOKS, first_cook
-from advisor.science.conduction import ThermalBody, at_depth, centre, leg, surface, uniform
 
 if TYPE_CHECKING:
     from advisor.case.model import Case, PlanStep
+    from advisor.course.piece import Inside
+    from advisor.knowledge.records import Medium
     from advisor.knowledge.rulebase import Rulebase
 
 FloatArray = npt.NDArray[np.float64]
 MINUTE = 60.0
-MILLIMETRE = 1e-3
 # Lethality is summed over half minutes; after five hours the meat is near its bath and steps may be longer.
 FINE_STEP_S = 30.0
 FINE_UNTIL_S = 5 * 3600.0
 COARSE_SAMPLES = 240
 # A step that waits for a core temperature is given up after this time.
 LONGEST_WAIT_S = 72 * 3600.0
+WAIT_SAMPLES = 120
+WAIT_WITHIN_S = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,58 +127,71 @@ class Phase:
 
 @dataclass(frozen=True, slots=True)
 class Course:
-    """The walks of one case; ``cold_start`` is None when nothing is cooked."""
+    """The walks of one case.
+
+    Attributes
+    ----------
+    slow, typical, fast : Walked
+        At the slow end of what is not known exactly, in the middle, at the fast end.
+    cold_start : tuple of Walked
+        From the coldest start, with the probe right: what the law's tables are held against, for the law's own
+        figures allow for a probe as exact as it asks. Empty when nothing is cooked.
+    cold_probe : tuple of Walked
+        The same with a probe that reads high: what the model of kill is held against.
+    """
 
     slow: Walked
     typical: Walked
+    fast: Walked
     cold_start: tuple[Walked, ...]
+    cold_probe: tuple[Walked, ...]
+
+    @property
+    def all(self) -> tuple[Walked, Walked, Walked]:
+        """Slow, typical and fast."""
+        return self.slow, self.typical, self.fast
 
 
 def walk(case: Case, rulebase: Rulebase) -> Course:
-    """Walk a completed case through conduction.
+    """Walk a completed case through conduction, at every end.
 
     Parameters
     ----------
     case : Case
         Completed: every step has a temperature and a time or a core temperature.
     rulebase : Rulebase
-        Thermal properties and surface coefficients.
+        Thermal properties, surface coefficients, and how far off a reading may be.
 
     Returns
     -------
     Course
         Temperatures in °C against seconds.
-
-    Notes
-    -----
-    A slab is taken: only the thickness is known, and a slab is the slowest shape. Freezing and thawing are
-    not modelled; a thawed piece starts at the freezing point.
     """
-    slow, typical = rulebase.parameter("diffusivity_slow"), rulebase.parameter("diffusivity_typical")
+    slow, typical, fast = ends(case, rulebase)
     start = case.number("piece", "start_temperature", _out_temperature(case, rulebase))
+    walked = _walk(case, rulebase, slow, start)
     begin = first_cook(case)
     cold: tuple[Walked, ...] = ()
+    probe: tuple[Walked, ...] = ()
     if begin is not None:
-        coldest = _coldest(case, begin, start, rulebase)
+        coldest = _coldest(case, begin, start - slow.colder_c, rulebase)
+        first = walked.of_step(begin)
+        ice = first.cells[0] if first is not None else None
         # A step that ends at a core temperature ends sooner when heat moves faster or the piece is thin.
         by_core = any("until_core" in step.given for step in case.steps)
-        speeds = (slow, typical) if by_core else (slow,)
-        pieces = (case, *_thinner(case, rulebase)) if by_core else (case,)
-        cold = tuple(_walk(piece, rulebase, speed, coldest, begin) for piece in pieces for speed in speeds)
+        used = (slow, fast) if by_core else (slow,)
+        cold = tuple(_walk_cold(case, rulebase, replace(at, probe_c=0.0), coldest, begin, ice) for at in used)
+        if by_core:
+            probe = tuple(
+                _walk_cold(case, rulebase, replace(at, probe_c=-abs(at.probe_c)), coldest, begin, ice) for at in used
+            )
     return Course(
-        slow=_walk(case, rulebase, slow, start, 0),
-        typical=_walk(case, rulebase, typical, start, 0),
+        slow=walked,
+        typical=_walk(case, rulebase, typical, start),
+        fast=_walk(case, rulebase, fast, start),
         cold_start=cold,
+        cold_probe=probe,
     )
-
-
-def _thinner(case: Case, rulebase: Rulebase) -> tuple[Case, ...]:
-    """The thinnest the piece may be, when nobody measured it; none when it was measured."""
-    thickness = case.piece["thickness"]
-    thinnest = float(min(cut_of(case, rulebase).thickness_mm))
-    if thickness.origin != "assumed worst" or thickness.number <= thinnest:
-        return ()
-    return (case.with_value("piece", "thickness", replace(thickness, value=thinnest)),)
 
 
 def _out_temperature(case: Case, rulebase: Rulebase) -> float:
@@ -187,66 +202,79 @@ def _out_temperature(case: Case, rulebase: Rulebase) -> float:
 
 def _coldest(case: Case, begin: int, start: float, rulebase: Rulebase) -> float:
     places = [step.number("temperature", start) for step in case.steps[:begin]]
-    # Never below the freezing point: the model has no ice, and thaw-first is a rule of its own.
+    # Not below the freezing point: meat that is still frozen is walked as such.
     return max(0.0, min([start, rulebase.limit("cold_hold_max"), *places]))
 
 
-def _walk(case: Case, rulebase: Rulebase, diffusivity: float, start_c: float, first: int) -> Walked:
-    thickness = case.number("piece", "thickness")
+def _walk(case: Case, rulebase: Rulebase, at: Ends, start_c: float) -> Walked:
+    """Walk the whole plan from a start at one temperature."""
+    whole = piece(case, at, rulebase)
+    start = start_c - at.colder_c
+    # Chilled meat is not frozen for being read two degrees too warm.
+    return _steps(case, rulebase, whole, whole.even(max(start, 0.0) if start_c >= 0 else start), 0)
+
+
+def _walk_cold(
+    case: Case, rulebase: Rulebase, at: Ends, start_c: float, first: int, before: FloatArray | None
+) -> Walked:
+    """Walk from the first cooking step, at the coldest start, with whatever ice is still in the meat."""
+    whole = piece(case, at, rulebase)
     for step in case.steps[:first]:
-        thickness = step.number("thickness_after", thickness)
-    body = ThermalBody(thickness * MILLIMETRE / 2, 0.0, diffusivity, rulebase.parameter("conductivity"))
-    cells = uniform(body, start_c)
+        after = step.number("thickness_after")
+        whole = whole.thinned(after) if after else whole
+    inside = whole.even(start_c)
+    if before is not None and isinstance(inside, np.ndarray) and float(np.min(before)) < 0:
+        inside = np.minimum(inside, before)
+    return _steps(case, rulebase, whole, inside, first)
+
+
+def _steps(case: Case, rulebase: Rulebase, whole: Piece, inside: Inside, first: int) -> Walked:
     now, legs = 0.0, []
     for index, step in enumerate(case.steps[first:], start=first):
         after = step.number("thickness_after")
         if after:
-            body = replace(body, half_thickness_m=after * MILLIMETRE / 2)
-            cells = uniform(body, float(np.mean(cells)))
-        made = _leg(body, cells, index, step, now, rulebase)
+            even = whole.mean(inside)
+            whole = whole.thinned(after)
+            inside = whole.even(even)
+        made, inside = _leg(whole, inside, index, step, now, rulebase)
         legs.append(made)
-        cells, now = made.cells[-1], float(made.times_s[-1])
+        now = float(made.times_s[-1])
     return Walked(tuple(legs))
 
 
-def surroundings(step: PlanStep, rulebase: Rulebase) -> tuple[float, float]:
-    """Temperature [°C] and surface coefficient [W/m2 K] that a wet surface feels in a step."""
+def surroundings(step: PlanStep, rulebase: Rulebase) -> tuple[float, Medium]:
+    """Temperature that a wet surface feels in a step [°C], and what surrounds it."""
     medium = rulebase.media[step.word("place", "counter")]
     temperature = step.number("temperature", medium.usual_c if medium.usual_c is not None else 0.0)
     if medium.surface_cap_c is not None:
         temperature = min(temperature, medium.surface_cap_c)
-    return temperature, medium.surface_h_w_m2k
+    return temperature, medium
 
 
-def _leg(body: ThermalBody, cells: FloatArray, index: int, step: PlanStep, now: float, rulebase: Rulebase) -> Leg:
-    medium_c, surface_h = surroundings(step, rulebase)
+def _leg(
+    whole: Piece, inside: Inside, index: int, step: PlanStep, now: float, rulebase: Rulebase
+) -> tuple[Leg, Inside]:
+    medium_c, medium = surroundings(step, rulebase)
+    surface_h = whole.ends.surface_h(medium)
     reached = True
-    if step.action == "thaw":
-        # Ice keeps the middle at the freezing point; the outside is judged by what surrounds it.
-        cells = uniform(body, max(0.0, min(float(np.max(cells)), 0.0)))
-        medium_felt = max(0.0, min(medium_c, rulebase.limit("cold_hold_max")))
-    else:
-        medium_felt = medium_c
     seconds = step.number("minutes") * MINUTE
     until = step.given.get("until_core")
     if until is not None and isinstance(until.value, float):
         most = seconds if "minutes" in step.given and seconds > 0 else LONGEST_WAIT_S
-        seconds, reached = _seconds_until(body, cells, medium_felt, surface_h, until.value, most)
+        seconds, reached = _seconds_until(whole, inside, medium_c, surface_h, until.value, most)
     times = _moments(seconds, fine=step.action in COOKS)
-    inside = leg(body, cells, medium_felt, surface_h, times)
-    outside = surface(body, inside, medium_felt, surface_h)
-    # A piece thinner than twice the depth has its middle there.
-    depth = min(rulebase.limit("marinade_depth") * MILLIMETRE, body.half_thickness_m)
-    return Leg(
+    felt = whole.stay(inside, medium_c, surface_h, times)
+    made = Leg(
         step=index,
         times_s=now + times,
         medium_c=medium_c,
-        cells=inside,
-        centre_c=centre(inside),
-        surface_c=outside,
-        depth_c=at_depth(body, inside, depth, outside),
+        cells=felt.cells,
+        centre_c=felt.centre,
+        surface_c=felt.surface,
+        depth_c=felt.depth,
         reached=reached,
     )
+    return made, felt.end
 
 
 def _moments(seconds: float, *, fine: bool) -> FloatArray:
@@ -260,21 +288,26 @@ def _moments(seconds: float, *, fine: bool) -> FloatArray:
 
 
 def _seconds_until(
-    body: ThermalBody, cells: FloatArray, medium_c: float, surface_h: float, target_c: float, most_s: float
+    whole: Piece, inside: Inside, medium_c: float, surface_h: float, target_c: float, most_s: float
 ) -> tuple[float, bool]:
-    """Time until the middle reads the target, and whether it does within ``most_s``."""
-    rising = medium_c > float(centre(cells))
+    """Time until the probe in the middle reads the target, and whether it does within ``most_s``."""
+    now = float(whole.stay(inside, medium_c, surface_h, np.zeros(1)).centre[0])
+    rising = medium_c > now
+    # A probe that reads low lets a warming piece go on for longer, and a cooling one too; never for ever.
+    off = min(whole.ends.probe_c, abs(medium_c - target_c) / 2)
+    target = target_c + off * (1.0 if rising else -1.0)
 
-    def there(seconds: float) -> bool:
-        core = float(centre(leg(body, cells, medium_c, surface_h, np.array([seconds]))[0]))
-        return core >= target_c if rising else core <= target_c
+    def there(core: FloatArray) -> npt.NDArray[np.bool_]:
+        return core >= target if rising else core <= target
 
-    if there(0.0):
-        return 0.0, True
-    if not there(most_s):
-        return most_s, False
     low, high = 0.0, most_s
-    while high - low > 1.0:
-        middle = (low + high) / 2
-        low, high = (low, middle) if there(middle) else (middle, high)
-    return high, True
+    while True:
+        times = np.linspace(low, high, WAIT_SAMPLES)
+        met = np.flatnonzero(there(whole.stay(inside, medium_c, surface_h, times).centre))
+        if not met.size:
+            return most_s, False
+        if met[0] == 0:
+            return float(times[0]), True
+        low, high = float(times[met[0] - 1]), float(times[met[0]])
+        if high - low <= WAIT_WITHIN_S:
+            return high, True

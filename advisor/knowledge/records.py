@@ -289,6 +289,8 @@ class Medium(Record):
     name: str
     also: list[str] = Field(default_factory=list)
     surface_h_w_m2k: float
+    surface_h_low: float
+    surface_h_high: float
     usual_c: float | None = None
     worst_c: float | None = None
     surface_cap_c: float | None = None

@@ -1,0 +1,121 @@
+"""The ends of what nobody knows exactly: how fast heat moves, how thick the piece is, what the probe reads.
+
+A plan is walked at the slow end, in the middle and at the fast end. Every time computed from it is printed with
+its range, and safety rests on whichever end is worse.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from advisor.case.complete import cut_of
+
+if TYPE_CHECKING:
+    from advisor.case.model import Case, PlanStep
+    from advisor.knowledge.records import Medium
+    from advisor.knowledge.rulebase import Rulebase
+
+End = Literal["slow", "typical", "fast"]
+COLD_MEAT_C = 20.0
+LEAST_SIDE_MM = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Ends:
+    """One set of what is not known exactly.
+
+    Attributes
+    ----------
+    end : {"slow", "typical", "fast"}
+        How heat moves.
+    diffusivity : float
+        Thermal diffusivity of the meat [m2/s].
+    sides_mm : tuple of float
+        Thickness, and the other sides where they count, thinnest first [mm].
+    thicker_mm : float
+        What a reading of a length may be short by [mm]; below zero it is long.
+    colder_c : float
+        What is taken off the start temperature [K].
+    probe_c : float
+        What is added to a temperature that a step waits for: above zero the probe reads low and the step is long.
+    """
+
+    end: End
+    diffusivity: float
+    sides_mm: tuple[float, ...]
+    thicker_mm: float
+    colder_c: float
+    probe_c: float
+
+    def surface_h(self, medium: Medium) -> float:
+        """Surface coefficient of a medium at this end [W/m2 K]."""
+        return {"slow": medium.surface_h_low, "typical": medium.surface_h_w_m2k, "fast": medium.surface_h_high}[
+            self.end
+        ]
+
+
+def ends(case: Case, rulebase: Rulebase) -> tuple[Ends, Ends, Ends]:
+    """Slow end, middle and fast end for a completed case."""
+    p = rulebase.parameter
+    slow, middle, fast = p("diffusivity_slow"), p("diffusivity_typical"), p("diffusivity_fast")
+    if case.given("piece", "fat") is not None:
+        from advisor.science.properties import diffusivity, lean_with_fat
+
+        # The composition route is good to a tenth; it may lower the slow end, never raise it.
+        middle = float(diffusivity(lean_with_fat(case.number("piece", "fat") / 100.0), COLD_MEAT_C))
+        slow, fast = min(slow, middle), max(fast, middle)
+    slowed = 1.0
+    if has_bone(case):
+        slowed *= p("bone_in_slower")
+    if shape(case) == "rolled":
+        slowed *= p("rolled_slower")
+    off = p("thickness_reading_mm")
+    colder, probe = p("start_reading_c"), p("probe_reading_c")
+    touching = p("touching_thicker") if any(map(one_faced, case.steps)) else 1.0
+    longest = sides(case, off, rulebase)
+    if touching > 1:
+        # Heat comes through one face, as into one thicker slab; no other side is counted.
+        longest = (longest[0] * touching,)
+    return (
+        Ends("slow", slow * slowed, longest, off, colder, probe),
+        Ends("typical", middle, sides(case, 0.0, rulebase), 0.0, 0.0, 0.0),
+        Ends("fast", fast, sides(case, -off, rulebase), -off, -colder, -probe),
+    )
+
+
+def sides(case: Case, thicker_mm: float, rulebase: Rulebase) -> tuple[float, ...]:
+    """Sides through which heat is counted, thinnest first [mm].
+
+    A round or flat piece has its thickness alone, as has one with a bone or rolled up; only a plain piece whose
+    other sides were measured is a block. A thickness nobody measured is the thickest that is usual, or at the
+    fast end the thinnest.
+    """
+    given = case.piece["thickness"]
+    if given.origin.startswith("assumed"):
+        thinnest = float(min(cut_of(case, rulebase).thickness_mm))
+        read = [min(given.number, thinnest) if thicker_mm < 0 else given.number]
+    else:
+        read = [given.number]
+        if shape(case) == "flat" and not has_bone(case):
+            read += [case.number("piece", name) for name in ("width", "length") if case.number("piece", name) > 0]
+    return tuple(sorted(max(side + thicker_mm, LEAST_SIDE_MM) for side in read))
+
+
+def shape(case: Case) -> str:
+    """Shape of the piece; flat when nobody was asked, rolled when nobody knows."""
+    given = case.given("piece", "shape")
+    if given is None:
+        return "flat"
+    return str(given.value) if given.value is not None else "rolled"
+
+
+def has_bone(case: Case) -> bool:
+    """Whether there is a bone in the piece; none when nobody was asked, one when nobody knows."""
+    given = case.given("piece", "bone")
+    return given is not None and given.value != "no"
+
+
+def one_faced(step: PlanStep) -> bool:
+    """Whether the bag takes heat through one face only, because bags touch or float."""
+    return step.word("bags") in ("touching", "floating")
