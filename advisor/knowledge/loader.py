@@ -12,13 +12,14 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from pydantic import TypeAdapter, ValidationError
 
 from advisor.errors import RulebaseError
-from advisor.knowledge import checks
+from advisor.knowledge import check_codes, checks
 from advisor.knowledge import records as r
 from advisor.knowledge.conditions import SUBJECTS
-from advisor.knowledge.rulebase import Rulebase
+from advisor.knowledge.rulebase import KILL_FLOOR, Rulebase
 from advisor.knowledge.yamltext import YamlProblemError, line_of, read_plain
 
 if TYPE_CHECKING:
+    from advisor.knowledge.codes import Code
     from pathlib import Path
 
 _T = TypeVar("_T")
@@ -128,7 +129,6 @@ def _text_keys(node: Any) -> Any:
 
 
 # Folders without which a rulebase would load, and call every plan good.
-KILL_FLOOR = "no_kill_credit_below"
 NEEDED = ("rules", "limits", "meats", "codes")
 
 
@@ -144,6 +144,7 @@ def _build(files: Files) -> Rulebase:
     organisms = files.section("organisms.yaml", "organisms", TypeAdapter(dict[str, r.Organism]))
     cuts, ambiguous = _cuts(files)
     tables, codes = _codes(files)
+    check_codes.check_codes(files, codes, limits, rules, tables, sources)
     tenderisers = files.section("tenderisers.yaml", "tenderisers", TypeAdapter(dict[str, r.Tenderiser]))
     materials = files.section("materials.yaml", "materials", TypeAdapter(dict[str, r.Material]))
     media = files.section("surroundings.yaml", "media", TypeAdapter(dict[str, r.Medium]))
@@ -171,6 +172,7 @@ def _build(files: Files) -> Rulebase:
         ambiguous=tuple(ambiguous),
         tables=tables,
         codes=codes,
+        code=check_codes.default_code(codes),
         trade_words=files.section("vocabulary.yaml", "trade_words", TypeAdapter(dict[str, dict[str, float]])),
         local_lines=files.section("cautions.yaml", "local_lines", TypeAdapter(dict[str, str])),
         synonyms=checks.synonyms(files, cuts, tenderisers, materials, media, ambiguous),
@@ -212,13 +214,17 @@ def _cuts(files: Files) -> tuple[dict[str, r.Cut], list[r.AmbiguousWord]]:
     return cuts, ambiguous
 
 
-def _codes(files: Files) -> tuple[dict[str, r.Table], dict[str, r.Code]]:
+def _codes(files: Files) -> tuple[dict[str, r.Table], dict[str, Code]]:
     tables: dict[str, r.Table] = {}
-    codes: dict[str, r.Code] = {}
-    for file in sorted(name for name in files.texts if name.startswith("codes/")):
-        code = files.section(file, "code", TypeAdapter(r.Code))
+    codes: dict[str, Code] = {}
+    for file in check_codes.code_files(files):
+        code = check_codes.read_code(files, file)
+        if code.id in codes:
+            raise files.error(file, ("code", "id"), f"The code '{code.id}' stands twice.", "Give each its own id.")
         codes[code.id] = code
-        for name, table in files.section(file, "tables", TypeAdapter(dict[str, r.Table])).items():
+        # A code that only differs from another in a few figures has no tables of its own.
+        own = files.section(file, "tables", TypeAdapter(dict[str, r.Table])) if "tables" in files.data[file] else {}
+        for name, table in own.items():
             if name in tables:
                 raise files.error(file, ("tables", name), f"The table '{name}' stands twice.", "Name each once.")
             tables[name] = table

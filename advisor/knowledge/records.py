@@ -10,10 +10,10 @@ from typing import Any, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 Standing = Literal[
-    "law", "model_code", "government_guidance", "peer_reviewed", "handbook", "common_practice", "estimate"
+    "law", "model_code", "government_guidance", "peer_reviewed", "handbook", "common_practice", "estimate", "house_rule"
 ]
 Known = Literal["read", "read_in_part", "read_through_adoption", "from_memory"]
-Basis = Literal["published", "common practice", "from memory", "estimate"]
+Basis = Literal["published", "common practice", "from memory", "estimate", "house rule"]
 Concern = Literal["safety", "law", "craft", "money"]
 Verdict = Literal["go", "ask", "change", "stop"]
 Signal = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
@@ -55,8 +55,16 @@ class Cite(Record):
     section: str = ""
 
 
+# Which way a limit may be moved: to the stricter side only, either way (taste), or not at all.
+Stricter = Literal["lower", "higher", "taste", "fixed"]
+
+
 class Limit(Record):
-    """A named number that rules compare with; ``value`` is in the fixed unit of its quantity."""
+    """A named number that rules compare with; ``value`` is in the fixed unit of its quantity.
+
+    ``stricter`` says on which side of ``value`` a figure asks more. A food code or a kitchen may move a limit only
+    that way; ``taste`` may be moved either way by a kitchen, ``fixed`` by no one.
+    """
 
     value: float
     quantity: Quantity
@@ -66,6 +74,7 @@ class Limit(Record):
     for_: str = Field(default="", alias="for")
     printed: str = ""
     note: str = ""
+    stricter: Stricter = "fixed"
 
 
 class Unknown(Record):
@@ -374,13 +383,3 @@ class Table(Record):
     source: str | list[str]
     known: str
     notes: str | list[str] = ""
-
-
-class Code(Record):
-    """A food code: whose it is, and its tables."""
-
-    id: str
-    name: str
-    edition: str
-    source: str
-    local_line: str = ""

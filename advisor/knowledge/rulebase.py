@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+import hashlib
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Any
+
+from advisor.knowledge import strictest
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from advisor.knowledge.codes import Code, CodeFigure, FoodClass
     from advisor.knowledge.conditions import Alternative
+    from advisor.knowledge.house import House
     from advisor.knowledge.records import (
         AmbiguousWord,
-        Code,
         Cut,
         Limit,
         Material,
@@ -25,6 +29,9 @@ if TYPE_CHECKING:
         Value,
         VocabularyFact,
     )
+
+# The limit below which no kill is counted; the model has it beside the limits.
+KILL_FLOOR = "no_kill_credit_below"
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +53,9 @@ class CheckedRule:
 class Rulebase:
     """Everything in ``rulebase/``, read and cross-checked.
 
-    ``vocabulary`` maps subject, then fact name, to its entry. ``digest`` names exactly this state of the files.
+    ``vocabulary`` maps subject, then fact name, to its entry. ``digest`` names exactly this state of the files, and
+    of the house file where there is one. ``limits`` are those in force: the shipped ones (``base``), moved to the
+    stricter side by the food code that was chosen and by the house file, never back.
     """
 
     version: str
@@ -71,6 +80,86 @@ class Rulebase:
     trade_words: Mapping[str, Mapping[str, float]]
     local_lines: Mapping[str, str]
     synonyms: Mapping[str, str] = field(default_factory=dict)
+    code: str = ""
+    house: House | None = None
+    base: Mapping[str, Limit] = field(default_factory=dict)
+
+    @property
+    def version_hash(self) -> str:
+        """Version, state, food code and house file in one word, for the record of a result."""
+        house = f"+house.{self.house.digest}" if self.house is not None else ""
+        return f"{self.version}-{self.digest}{'+' + self.code if self.code else ''}{house}"
+
+    def under(self, code: str) -> Rulebase:
+        """Give the rulebase under a food code: each limit is the stricter of the one in force and the code's.
+
+        Raises
+        ------
+        KeyError
+            There is no such code.
+        """
+        chosen = self.codes[code]
+        if code == self.code:
+            return self
+        limits = strictest.under_code(self.limits, chosen, self.codes)
+        return self.with_limits(limits, f"code {code}", code=code)
+
+    def with_limits(self, limits: Mapping[str, Limit], mark: str, **others: Any) -> Rulebase:
+        """Give the rulebase with other limits in force, its rules bound to them; ``mark`` goes into the digest."""
+        digest = hashlib.sha256(f"{self.digest} {mark}".encode()).hexdigest()[:16]
+        rules = {
+            name: replace(checked, alternatives=strictest.rebound(checked.alternatives, limits))
+            for name, checked in self.rules.items()
+        }
+        floor = limits[KILL_FLOOR].value if KILL_FLOOR in limits else self.no_kill_credit_below_c
+        base = self.base or self.limits
+        return replace(
+            self, digest=digest, limits=limits, rules=rules, no_kill_credit_below_c=floor, base=base, **others
+        )
+
+    def base_limit(self, name: str) -> float:
+        """Value of a limit as shipped, whatever code or house file is in force.
+
+        What is not known is assumed from this: a kitchen that asks more of its fridge has not a colder one.
+
+        Raises
+        ------
+        KeyError
+            There is no such limit.
+        """
+        return (self.base or self.limits)[name].value
+
+    def law(self, name: str) -> CodeFigure | None:
+        """What the chosen food code asks where we have this limit; None when it says nothing."""
+        chosen = self.codes.get(self.code)
+        found = strictest.asked(name, chosen, self.codes) if chosen is not None else None
+        return found[1] if found is not None else None
+
+    def beside(self, name: str) -> tuple[strictest.Beside, ...]:
+        """What every food code asks where we have this limit, the chosen one first, then the strictest.
+
+        Older editions are left out, unless one of them was chosen.
+        """
+        limit, found = self.limits[name], []
+        for code in self.codes.values():
+            entry = strictest.asked(name, code, self.codes)
+            if entry is None or (code.id != self.code and (code.older or entry[0] is not code)):
+                continue
+            owner, figure = entry
+            stands = strictest.compared(figure.value, limit)
+            source = figure.source or owner.source
+            found.append(strictest.Beside(code, figure, source, stands, code.id == self.code))
+        sign = 1.0 if limit.stricter == "lower" else -1.0
+        return tuple(sorted(found, key=lambda b: (not b.chosen, sign * b.figure.value, b.code.id)))
+
+    def law_tables(self, food: FoodClass) -> tuple[str, ...]:
+        """Time and temperature tables of the chosen food code for a class of food: any row of any of them.
+
+        They come on top of ours: both must be met. Empty when the code has none.
+        """
+        chosen = self.codes.get(self.code)
+        line = strictest.inherited(chosen, self.codes) if chosen is not None else ()
+        return next((tuple(code.cooking[food]) for code in line if food in code.cooking), ())
 
     def limit(self, name: str) -> float:
         """Value of a limit, in the fixed unit of its quantity.

@@ -1,0 +1,84 @@
+"""The shape of a food code: what it asks where we have a limit, how it cools and cooks, and what stays outside."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from advisor.knowledge.records import Basis, Known, Record
+
+FoodClass = Literal["whole", "broken", "minced", "bird", "wild"]
+BASIS_OF: dict[Known, Basis] = {
+    "read": "published",
+    "read_in_part": "published",
+    "read_through_adoption": "published",
+    "from_memory": "from memory",
+}
+
+
+class CodeFigure(Record):
+    """What a code asks where the rulebase has a limit of this name; ``value`` is in the fixed unit of that limit.
+
+    ``source`` is the code's own when it is empty. ``duty`` tells what binds (law, a model code) from advice.
+    """
+
+    value: float
+    section: str
+    known: Known
+    printed: str = ""
+    source: str = ""
+    duty: Literal["law", "advice"] = "law"
+    note: str = ""
+
+
+class CoolingStage(Record):
+    """One stage of a cooling: from and to [°C], and the longest time it may take [min], counted from its start."""
+
+    from_c: float
+    to_c: float
+    minutes: float
+
+
+class Cooling(Record):
+    """A way to cool cooked food that a code allows. ``total_min`` is 0 where the stages alone are limited."""
+
+    name: str
+    foods: str
+    stages: list[CoolingStage]
+    total_min: float = 0.0
+    section: str
+    known: Known
+    source: str = ""
+    note: str = ""
+
+
+class Provision(Record):
+    """Something a code asks: held by limits, rules, tables or coolings of ours, or outside the job, with the reason."""
+
+    section: str
+    asks: str
+    by: list[str] = Field(default_factory=list)
+    out: str = ""
+
+
+class Code(Record):
+    """A food code: whose it is, its edition, and how it stands to others.
+
+    ``based_on`` names the code whose figures hold where this one says nothing. ``older`` codes are shown only
+    where they were chosen.
+    """
+
+    id: str
+    name: str
+    edition: str
+    source: str
+    local_line: str = ""
+    based_on: str = ""
+    default: bool = False
+    older: bool = False
+    also: list[str] = Field(default_factory=list)
+    limits: dict[str, CodeFigure] = Field(default_factory=dict)
+    cooking: dict[FoodClass, list[str]] = Field(default_factory=dict)
+    cooling: list[Cooling] = Field(default_factory=list)
+    provisions: list[Provision] = Field(default_factory=list)
