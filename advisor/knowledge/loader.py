@@ -19,8 +19,9 @@ from advisor.knowledge.rulebase import KILL_FLOOR, Rulebase
 from advisor.knowledge.yamltext import YamlProblemError, line_of, read_plain
 
 if TYPE_CHECKING:
-    from advisor.knowledge.codes import Code
     from pathlib import Path
+
+    from advisor.knowledge.codes import Code
 
 _T = TypeVar("_T")
 RULEBASE_VERSION = "1"

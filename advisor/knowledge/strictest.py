@@ -10,6 +10,7 @@ from advisor.knowledge.records import Cite
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
+
     from advisor.knowledge.codes import Code, CodeFigure
     from advisor.knowledge.conditions import Alternative, Condition
     from advisor.knowledge.records import Limit
