@@ -12,6 +12,8 @@ import click
 from advisor.errors import InputError
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from rich.console import Console
 
     from advisor.advice.mends import Mended
@@ -32,10 +34,28 @@ def _console() -> Console:
     return Console(highlight=False)
 
 
-def _rulebase() -> Rulebase:
-    from advisor.knowledge import load_rulebase
+def _rulebase(code: str | None, house: str | None) -> Rulebase:
+    """The rulebase as this kitchen has it: under its house file, and under the food code that was asked for."""
+    from platformdirs import user_config_path
 
-    return load_rulebase()
+    from advisor.knowledge import load_rulebase, read_house, under_house
+    from advisor.knowledge.house import HOUSE_FILE, chosen_code
+
+    rulebase = load_rulebase()
+    usual = user_config_path("prep-advisor") / HOUSE_FILE
+    if house is not None or usual.is_file():
+        text, name = _read(house if house is not None else str(usual))
+        rulebase = under_house(rulebase, read_house(text, name, rulebase))
+    return rulebase.under(chosen_code(code, rulebase.codes, "--code")) if code is not None else rulebase
+
+
+def _kitchen(command: Callable[..., None]) -> Callable[..., None]:
+    """Options of every command that judges: the food code, and the kitchen's own house file."""
+    house = click.option("--house", metavar="FILE", help="The kitchen's own stricter limits (YAML).")
+    code = click.option(
+        "--code", metavar="CODE", help="Food code it is under, such as uk; 'advisor limits' lists them."
+    )
+    return code(house(command))
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80})
@@ -47,6 +67,7 @@ def cli() -> None:
     advisor demo                 the main job on a shipped case, no questions
     advisor ask                  answer plain questions, get a reasoned plan
     advisor check plan.yaml      what is wrong, by how much, the smallest change
+    advisor limits cold          limits in force, and what each food code asks
     """  # noqa: D301 - \b is click's mark for a block that is not rewrapped
 
 
@@ -54,7 +75,8 @@ def cli() -> None:
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
 @click.option("--file", "show_file", is_flag=True, help="Print the plan file itself.")
 @click.option("--how", "how", metavar="WORD", help="Walk down a rule or a step number to facts and sources.")
-def demo(*, as_json: bool, show_file: bool, how: str | None) -> None:
+@_kitchen
+def demo(*, as_json: bool, show_file: bool, how: str | None, code: str | None, house: str | None) -> None:
     """Show the main job on a shipped case."""
     from importlib import resources
 
@@ -62,51 +84,68 @@ def demo(*, as_json: bool, show_file: bool, how: str | None) -> None:
     if show_file:
         click.echo(text, nl=False)
         return
-    _check(text, "scenarios/" + DEMO, as_json=as_json, how=how)
+    _check(text, "scenarios/" + DEMO, _rulebase(code, house), as_json=as_json, how=how)
 
 
 @cli.command()
 @click.argument("file", metavar="FILE|-")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
 @click.option("--how", "how", metavar="WORD", help="Walk down a rule or a step number to facts and sources.")
-def check(*, file: str, as_json: bool, how: str | None) -> None:
+@_kitchen
+def check(*, file: str, as_json: bool, how: str | None, code: str | None, house: str | None) -> None:
     """Check a plan file (YAML): verdict, findings, the smallest change.
 
     Exit status: 0 go, 10 change, 20 stop, 30 something is missing, 3 the plan cannot be read.
     """
     text, name = _read(file)
-    _check(text, name, as_json=as_json, how=how)
+    _check(text, name, _rulebase(code, house), as_json=as_json, how=how)
 
 
 @cli.command()
 @click.option("--answers", "answers", metavar="FILE", help="Take the answers from a file; no terminal needed.")
 @click.option("--save", "save", metavar="FILE", help="Keep the plan as a plan file.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object (with --answers).")
-def ask(*, answers: str | None, save: str | None, as_json: bool) -> None:
+@_kitchen
+def ask(*, answers: str | None, save: str | None, as_json: bool, code: str | None, house: str | None) -> None:
     """Answer plain questions and get a reasoned plan."""
     from advisor.show.asking import ask_and_plan
 
-    sys.exit(
-        EXIT_OF[ask_and_plan(_rulebase(), _now(), _console(), answers=answers, save=save, as_json=as_json, read=_read)]
-    )
+    rulebase = _rulebase(code, house)
+    verdict = ask_and_plan(rulebase, _now(), _console(), answers=answers, save=save, as_json=as_json, read=_read)
+    sys.exit(EXIT_OF[verdict])
 
 
 @cli.command()
 @click.argument("words", nargs=-1, required=True)
-def rule(*, words: tuple[str, ...]) -> None:
+@_kitchen
+def rule(*, words: tuple[str, ...], code: str | None, house: str | None) -> None:
     """Look rules up by their id or by words in them."""
     from advisor.show.rules import show_rules
 
-    show_rules(" ".join(words), _rulebase(), _console())
+    show_rules(" ".join(words), _rulebase(code, house), _console())
+
+
+@cli.command()
+@click.argument("words", nargs=-1)
+@_kitchen
+def limits(*, words: tuple[str, ...], code: str | None, house: str | None) -> None:
+    """Show the limits in force, and what each food code asks beside them.
+
+    Without words: the food codes, and every limit by its name, as a house file writes it.
+    """
+    from advisor.show.limits import show_limits
+
+    show_limits(" ".join(words), _rulebase(code, house), _console())
 
 
 @cli.command()
 @click.argument("which", type=click.Choice(["plan", "result"]))
 def schema(*, which: str) -> None:
     """Print the JSON Schema of a plan file or of a result."""
+    from advisor.knowledge import load_rulebase
     from advisor.show.schemas import schema_text
 
-    click.echo(schema_text(which, _rulebase()), nl=False)
+    click.echo(schema_text(which, load_rulebase()), nl=False)
 
 
 def _read(file: str) -> tuple[str, str]:
@@ -138,13 +177,15 @@ def _bytes(path: Path, most: int) -> bytes:
         return file.read(most)
 
 
-def _check(text: str, name: str, *, as_json: bool, how: str | None) -> None:
+def _check(text: str, name: str, rulebase: Rulebase, *, as_json: bool, how: str | None) -> None:
     from advisor.advice.mends import find_mends
     from advisor.advice.report import examine
     from advisor.case.read_plan import read_plan
 
-    rulebase, now = _rulebase(), _now()
-    report = examine(read_plan(text, rulebase, now, name), rulebase)
+    now = _now()
+    case = read_plan(text, rulebase, now, name)
+    rulebase = rulebase.under(case.code) if case.code else rulebase
+    report = examine(case, rulebase)
     if how is not None:
         from advisor.show.how import how_lines
         from advisor.show.page import Page

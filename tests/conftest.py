@@ -13,6 +13,8 @@ for _threads in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
 # The parsed rulebase is kept beside the user's caches; a test never reads or writes those of the person.
 _CACHE = tempfile.TemporaryDirectory(prefix="prep-advisor-tests-")
 os.environ["XDG_CACHE_HOME"] = _CACHE.name
+# Nor does a house file of whoever runs the tests tighten a limit.
+os.environ["XDG_CONFIG_HOME"] = _CACHE.name
 
 
 @pytest.fixture(scope="session")

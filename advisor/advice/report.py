@@ -84,6 +84,8 @@ def examine(case: Case, rulebase: Rulebase, engine: Engine = "auto") -> Report:
     EngineError
         The inference engine failed; never a wrong verdict instead.
     """
+    # A plan that names its food code is judged under it, whoever asks; under a code twice is under it once.
+    rulebase = rulebase.under(case.code) if case.code else rulebase
     computed = course_facts(case, rulebase)
     inference = infer(rulebase, computed.facts, system=case.system, engine=engine)
     verdict = worst([finding.verdict for finding in inference.findings])

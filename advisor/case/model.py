@@ -97,7 +97,8 @@ class Case:
     """A whole case.
 
     ``serve`` is the local time of service, when it was said. ``system`` is the cook's own system of
-    units. ``not_understood`` lists the parts of the input that could not be placed.
+    units. ``not_understood`` lists the parts of the input that could not be placed. ``code`` is the food code that
+    the plan names; empty when it leaves that to the kitchen.
     """
 
     piece: Mapping[str, Given] = field(default_factory=dict)
@@ -107,6 +108,7 @@ class Case:
     system: System = "metric"
     title: str = ""
     not_understood: tuple[str, ...] = ()
+    code: str = ""
 
     def given(self, subject: str, name: str) -> Given | None:
         """What was said about a fact of the piece or the guests."""

@@ -11,6 +11,7 @@ from advisor.case.contradictions import contradictions
 from advisor.case.model import Case, Given, Ingredient, PlanStep, System
 from advisor.errors import AdvisorError, InputError
 from advisor.knowledge.checks import folded
+from advisor.knowledge.house import chosen_code
 from advisor.knowledge.yamltext import YamlProblemError, line_of, read_plain
 from advisor.units import read_moment, read_quantity
 
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
     from advisor.knowledge.records import VocabularyFact
     from advisor.knowledge.rulebase import Rulebase
 
-TOP_KEYS = ("title", "units", "serve", "piece", "guests", "steps")
+TOP_KEYS = ("title", "units", "code", "serve", "piece", "guests", "steps")
 # What a step is written with: short kitchen words for the facts of the vocabulary.
 STEP_KEYS: Mapping[str, str] = {"do": "action", "at": "temperature", "for": "minutes"}
 # What a quantity is called in a message, where the vocabulary's word is not the cook's.
@@ -310,6 +311,7 @@ def read_plan(text: str, rulebase: Rulebase, now: datetime, name: str = "the pla
         steps=_steps(reader, top),
         serve=_serve(reader, top),
         title=str(top.get("title") or ""),
+        code=_code(reader, top),
     )
     case = _settle_cut(reader, case)
     case = replace(case, system=_system(reader, top))
@@ -375,6 +377,17 @@ def _settle_cut(reader: _Reader, case: Case) -> Case:
             f"{hint} Write one of these, or 'cut: not known'.",
         )
     return case
+
+
+def _code(reader: _Reader, top: Mapping[str, Any]) -> str:
+    word = str(top.get("code") or "")
+    if not word:
+        return ""
+    try:
+        return chosen_code(word, reader.rulebase.codes, reader.where(("code",)))
+    except InputError as error:
+        reader.errors.append(error)
+        return ""
 
 
 def _system(reader: _Reader, top: Mapping[str, Any]) -> System:

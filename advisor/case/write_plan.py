@@ -43,6 +43,8 @@ def write_plan(case: Case, rulebase: Rulebase) -> str:
     if case.title:
         data["title"] = case.title
     data["units"] = case.system
+    if case.code:
+        data["code"] = case.code
     if case.serve is not None:
         data["serve"] = case.serve.strftime("%Y-%m-%d %H:%M")
     data["piece"] = _facts(case.piece, rulebase.vocabulary["piece"], case.system)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -56,7 +57,9 @@ def ask_and_plan(
     session = _replayed(answers, rulebase, now, read) if answers is not None else _asked(rulebase, now, console)
     if session is None:
         return "ask"
-    built = build_plan(session.case(), session.softeners, rulebase, now)
+    # The plan that is kept names the food code it was made under, unless that is the one that holds anyway.
+    code = "" if rulebase.code not in rulebase.codes or rulebase.codes[rulebase.code].default else rulebase.code
+    built = build_plan(replace(session.case(), code=code), session.softeners, rulebase, now)
     report = built.report
     mends = find_mends(report, rulebase)
     if save is not None:
