@@ -27,7 +27,10 @@ from advisor.science.history import (
     require_not_negative,
     require_positive,
 )
+from advisor.science.validity import warn_outside
 
+_MODEL = "growth of germs"
+_LEVELS_OFF_LOG10 = 6.0
 _LATE_WORK = 30.0
 """Growth in natural logarithms, thirteen powers of ten, from which the start no longer shows."""
 
@@ -46,12 +49,22 @@ class GrowthCurve:
         Hard limits: no growth is counted below or above, whatever the curve says [°C].
     lag_h0 : float
         Work to be done before growth, lag time multiplied by rate [-]; 0 for germs that grow at once.
+    measured_c : tuple of float, optional
+        Lowest and highest temperature the curve was fitted or checked at [°C].
 
     Raises
     ------
     ValueError
         If the temperatures are out of order, the optimum is not above the middle of the range (the curve then
-        has a pole), the rate is not above zero or the lag is negative.
+        has a pole), the rate is not above zero, the lag is negative, or the measured range is empty.
+
+    Notes
+    -----
+    Holds within `measured_c`, where it is given; beyond, :func:`cardinal_rate` and :func:`log_growth` warn.
+
+    References
+    ----------
+    .. [1] Rosso, Lobry and Flandrois, see the module.
 
     Examples
     --------
@@ -66,6 +79,7 @@ class GrowthCurve:
     floor_c: float
     ceiling_c: float
     lag_h0: float
+    measured_c: tuple[float, float] | None = None
 
     def __post_init__(self) -> None:
         """Refuse a curve that has no meaning."""
@@ -74,6 +88,16 @@ class GrowthCurve:
         require_not_negative(lag_h0=self.lag_h0)
         if not self.floor_c < self.ceiling_c:
             raise ValueError(f"floor_c must be below ceiling_c, got {self.floor_c} and {self.ceiling_c}")
+        if self.measured_c is not None:
+            _checked_range(self.measured_c)
+
+
+def _checked_range(measured_c: tuple[float, float]) -> tuple[float, float]:
+    """Refuse a range that holds nothing."""
+    low, high = measured_c
+    if not low <= high:
+        raise ValueError(f"measured_c must run from the lower to the higher, got {low} and {high}")
+    return low, high
 
 
 def _check_cardinals(t_min_c: float, t_opt_c: float, t_max_c: float) -> None:
@@ -93,8 +117,13 @@ def cardinal_rate(
     *,
     floor_c: float = -math.inf,
     ceiling_c: float = math.inf,
+    measured_c: tuple[float, float] | None = None,
 ) -> FloatArray:
-    """Growth rate from the cardinal temperatures.
+    r"""Growth rate from the cardinal temperatures.
+
+    .. math::
+        \mu(T) = \frac{\mu_{opt}\,(T-T_{max})(T-T_{min})^2}
+        {(T_{opt}-T_{min})\,[(T_{opt}-T_{min})(T-T_{opt}) - (T_{opt}-T_{max})(T_{opt}+T_{min}-2T)]}
 
     Parameters
     ----------
@@ -106,21 +135,34 @@ def cardinal_rate(
         Rate at the optimum, in any unit.
     floor_c, ceiling_c : float
         Hard limits of growth [°C].
+    measured_c : tuple of float, optional
+        Lowest and highest temperature the curve was fitted or checked at [°C].
 
     Returns
     -------
     FloatArray
-        Rates in the unit of `mu_opt`, 0 outside the curve and outside the limits, never negative.
+        Rates in the unit of `mu_opt`, the shape of `temp_c`; 0 outside the curve and outside the limits, never
+        negative.
 
     Raises
     ------
     ValueError
-        If the cardinal temperatures are out of order or the optimum is not above the middle of the range.
+        If the cardinal temperatures are out of order, the optimum is not above the middle of the range, or the
+        measured range is empty.
+
+    Warns
+    -----
+    OutsideRange
+        Where the curve grows at a temperature outside `measured_c`; plain cold and plain heat are never told.
 
     Notes
     -----
-    For meat of usual water activity and pH, no preservative; these only slow growth. A rate measured in one
-    food is within a factor of about 1.2 to 1.5 in another.
+    Holds within `measured_c`, for meat of usual water activity and pH, no preservative; these only slow growth.
+    A rate measured in one food is within a factor of about 1.2 to 1.5 in another.
+
+    References
+    ----------
+    .. [1] Rosso, Lobry and Flandrois, see the module.
 
     Examples
     --------
@@ -130,6 +172,8 @@ def cardinal_rate(
     _check_cardinals(t_min_c, t_opt_c, t_max_c)
     temps = celsius_array(temp_c)
     grows = (temps > t_min_c) & (temps < t_max_c) & (temps >= floor_c) & (temps <= ceiling_c)
+    if measured_c is not None:
+        warn_outside(_MODEL, "temperature", temps[grows], *_checked_range(measured_c), "°C")
     inside = np.where(grows, temps, t_opt_c)
     rise = t_opt_c - t_min_c
     below = rise * (rise * (inside - t_opt_c) - (t_opt_c - t_max_c) * (t_opt_c + t_min_c - 2 * inside))
@@ -154,17 +198,27 @@ def log_growth(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, curve: GrowthCurv
     Returns
     -------
     FloatArray
-        Growth up to each sample [log10], zero at the first, never falling.
+        Growth up to each sample [log10], the shape of `temps_c`, zero at the first, never falling.
 
     Raises
     ------
     ValueError
         If times and temperatures do not fit.
 
+    Warns
+    -----
+    OutsideRange
+        If anything grows by more than six powers of ten, where numbers level off; and as :func:`cardinal_rate`.
+
     Notes
     -----
-    No upper limit of numbers; a result beyond about 6 means "as many as the meat can carry". Growth is not
-    set off against kill: toxins and spores outlast the germs. Uncertain by about half a power of ten.
+    Holds to about six powers of ten: the model has no upper limit of numbers, and beyond that a result means "as
+    many as the meat can carry". Growth is not set off against kill: toxins and spores outlast the germs.
+    Uncertain by about half a power of ten.
+
+    References
+    ----------
+    .. [2] Baranyi and Roberts, see the module.
 
     Examples
     --------
@@ -182,6 +236,7 @@ def log_growth(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, curve: GrowthCurv
             curve.mu_opt_per_h,
             floor_c=curve.floor_c,
             ceiling_c=curve.ceiling_c,
+            measured_c=curve.measured_c,
         )
         return per_hour / SECONDS_PER_HOUR
 
@@ -189,4 +244,6 @@ def log_growth(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, curve: GrowthCurv
     # e to the power of the work overflows in the end; long before that the two forms agree to 1e-13.
     early = np.log1p(np.expm1(np.minimum(work, _LATE_WORK)) * math.exp(-curve.lag_h0))
     late = np.logaddexp(0.0, work - curve.lag_h0)
-    return np.where(work < _LATE_WORK, early, late) / math.log(10)
+    grown: FloatArray = np.where(work < _LATE_WORK, early, late) / math.log(10)
+    warn_outside(_MODEL, "growth", grown[-1], 0.0, _LEVELS_OFF_LOG10, "powers of ten")
+    return grown
