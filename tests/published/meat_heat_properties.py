@@ -71,8 +71,8 @@ def component_rows():
                 "reference library",
                 share_of(published, 1e-6),
                 share_of(published, 0.012) if misprint else None,
-                "the library follows ASHRAE's constant term, 4128.9, where a copy of the 1986 paper has 4176.2; see the "
-                "rows of pure water"
+                "the library follows ASHRAE's constant term, 4128.9, where a copy of the 1986 paper has 4176.2; see "
+                "the rows of pure water"
                 if misprint
                 else "the same coefficients",
             )
