@@ -204,6 +204,7 @@ def _findings(rulebase: Rulebase, facts: FactSet, firings: Sequence[Firing], sys
             return fill(text, rulebase, facts, step, system)
 
         caution = rule.caution
+        looked_at = fact_ids(checked, firing, facts)
         yield Finding(
             rule=checked,
             verdict=conclusion.verdict,
@@ -215,9 +216,16 @@ def _findings(rulebase: Rulebase, facts: FactSet, firings: Sequence[Firing], sys
             caution=(filled(caution.hazard), filled(caution.consequence), filled(caution.instead)) if caution else None,
             beside=filled(rule.beside),
             figures=figures(checked, firing, facts),
-            fact_ids=fact_ids(checked, firing, facts),
+            fact_ids=looked_at,
             sources=tuple(rule.source),
+            doubts=_doubts(looked_at, facts),
         )
+
+
+def _doubts(ids: tuple[str, ...], facts: FactSet) -> tuple[str, ...]:
+    """Gather what the models behind some facts were not checked for, each once."""
+    doubtful = {fact.id: fact.doubts for fact in facts.all() if fact.doubts}
+    return tuple(dict.fromkeys(doubt for name in ids for doubt in doubtful.get(name, ())))
 
 
 def _techniques(rulebase: Rulebase, facts: FactSet, firings: Sequence[Firing], system: System) -> Iterator[Technique]:

@@ -84,6 +84,8 @@ class Finding:
         Facts that were looked at.
     sources : tuple of Cite
         Where the rule rests.
+    doubts : tuple of str
+        Where the models behind its facts were asked beyond what they were checked over.
     """
 
     rule: CheckedRule
@@ -98,6 +100,7 @@ class Finding:
     figures: tuple[Judged, ...]
     fact_ids: tuple[str, ...]
     sources: tuple[Cite, ...]
+    doubts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

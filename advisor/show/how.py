@@ -107,6 +107,11 @@ def _fact(fact: Fact, facts: dict[str, Fact], report: Report, rulebase: Rulebase
     said = f" ('{fact.as_written}')" if fact.as_written else ""
     note = f" - {fact.note}" if fact.note else ""
     lines = [(depth, f"{fact.id} = {shown}{said}: {origin}{note}")]
+    if fact.low is not None and fact.high is not None and fact.high > fact.low and entry is not None and entry.quantity:
+        from advisor.units import write_range
+
+        lines.append((depth + 1, f"range {write_range(fact.low, fact.high, entry.quantity, report.case.system)}"))
+    lines += [(depth + 1, f"less sure: {doubt}") for doubt in fact.doubts]
     inputs = [facts[name] for name in fact.inputs if name in facts]
     for needed in inputs[:MOST_INPUTS]:
         lines += _fact(needed, {}, report, rulebase, depth + 1)

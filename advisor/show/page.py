@@ -9,8 +9,8 @@ from rich.table import Table
 from rich.text import Text
 
 from advisor.advice.schedule import checks, late_by, schedule
-from advisor.show.words import piece_line, step_line
-from advisor.units import write_moment, write_quantity, write_span
+from advisor.show.words import ends_line, piece_line, step_line
+from advisor.units import write_moment, write_quantity, write_range, write_span
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -136,6 +136,8 @@ class Page:
         else:
             self.line(f"{finding.signal} {where}{finding.says}", indent)
         self.line(f"Why: {finding.because}", indent + 2)
+        for doubt in finding.doubts:
+            self.line(f"Less sure: {doubt}.", indent + 2)
         self.line(f"[{finding.rule.rule.id}] {self.cites(finding.sources)}; {finding.rule.rule.basis}", indent + 2)
 
     def cites(self, cites: Iterable[Cite]) -> str:
@@ -169,17 +171,24 @@ class Page:
 
     def course(self, report: Report) -> None:
         """Print how warm the meat is inside at the end of every step that waits, heats or cools."""
-        legs = report.computed.course.slow.legs if report.computed.course is not None else ()
+        course = report.computed.course
+        legs = course.slow.legs if course is not None else ()
         told = [leg for leg in legs if report.computed.roles[leg.step] != "work" and leg.minutes > 0]
         if not told:
             return
         system = report.case.system
         depth = write_quantity(self.rulebase.limit("marinade_depth"), "length", system, both=False)
-        self.heading(f"Inside the meat at the end of each step: outside, {depth} deep, middle (reckoned slow)")
+        self.heading(f"Inside the meat at the end of each step: outside, {depth} deep, middle")
         for leg in told:
-            ends = (float(leg.surface_c[-1]), float(leg.depth_c[-1]), float(leg.centre_c[-1]))
-            shown = ", ".join(write_quantity(round(end, 1), "temperature", system) for end in ends)
+            facts = report.inference.facts.steps[leg.step]
+            spans = [facts[name] for name in ("surface_end", "depth_end", "core_end") if name in facts]
+            shown = ", ".join(
+                write_range(round(span.low, 1), round(span.high, 1), "temperature", system)
+                for span in spans
+                if span.low is not None and span.high is not None
+            )
             self.line(f"{leg.step + 1}. {shown}", 2)
+        self.line(ends_line(self.rulebase, system), 2)
 
     def forecast(self, report: Report) -> None:
         """Print how it should eat, as bands with their low confidence."""

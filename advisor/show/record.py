@@ -93,6 +93,7 @@ def _finding(finding: Finding, rulebase: Rulebase, report: Report) -> dict[str, 
             }
             for c in finding.sources
         ],
+        "doubts": list(finding.doubts),
         "basis": finding.rule.rule.basis,
     }
 
@@ -112,6 +113,9 @@ def _fact(fact: Fact, rulebase: Rulebase) -> dict[str, Any]:
         "name": fact.id,
         "value": fact.value,
         "unit": UNITS.get(entry.quantity or "", "") if entry is not None else "",
+        "low": fact.low,
+        "high": fact.high,
+        "doubts": list(fact.doubts),
         "origin": fact.origin,
         "as_written": fact.as_written,
         "by": fact.by,

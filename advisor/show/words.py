@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from advisor.infer.text import show_span
 from advisor.units import write_quantity
 
 if TYPE_CHECKING:
@@ -11,6 +12,7 @@ if TYPE_CHECKING:
     from advisor.case.model import Case, Ingredient, PlanStep
     from advisor.knowledge.records import VocabularyFact
     from advisor.knowledge.rulebase import Rulebase
+    from advisor.units import System
 
 # What a step begins with when it is told as an instruction.
 INSTRUCTIONS = {
@@ -96,7 +98,8 @@ def _length(report: Report, index: int) -> str:
     if "until_core" in step.given:
         core = write_quantity(step.number("until_core"), "temperature", system)
         each = " each side" if step.action in ("pan", "grill") else ""
-        about = f" (about {write_quantity(leg.minutes, 'time', system)}{each})" if leg is not None else ""
+        spent = report.inference.facts.steps[index].get("minutes")
+        about = f" (about {show_span(spent, system)}{each})" if leg is not None and spent is not None else ""
         return f"until the middle reads {core}{about}"
     minutes = leg.minutes if leg is not None else step.number("minutes")
     if step.action in ("pan", "grill"):
@@ -134,3 +137,16 @@ def piece_line(report: Report, rulebase: Rulebase) -> str:
     cook_class = str(report.inference.facts.piece["cook_class"].value)
     parts.append(rulebase.vocabulary["piece"]["cook_class"].says.get(cook_class, cook_class))
     return "; ".join(parts)
+
+
+def ends_line(rulebase: Rulebase, system: System) -> str:
+    """Say what the ranges are ranges of, and which end decides."""
+    thick = write_quantity(rulebase.parameter("thickness_reading_mm"), "length", system, both=False)
+    start, probe = (
+        write_quantity(rulebase.parameter(name), "temperature_difference", system, both=False)
+        for name in ("start_reading_c", "probe_reading_c")
+    )
+    return (
+        f"Each range runs from the slow end to the fast end: thickness {thick} more or less, start {start}, "
+        f"probe {probe}, slow or fast meat, little or much heat through its outside. Safety rests on the worse end."
+    )

@@ -10,7 +10,7 @@ from __future__ import annotations
 from advisor.units.clock import read_moment, write_moment, write_span
 from advisor.units.read import Reading, read_quantity
 from advisor.units.words import Kind, System
-from advisor.units.write import LAW_PAIR_TOLERANCE_C, Rounding, write_quantity
+from advisor.units.write import LAW_PAIR_TOLERANCE_C, Rounding, write_quantity, write_range
 
 __all__ = [
     "LAW_PAIR_TOLERANCE_C",
@@ -22,5 +22,6 @@ __all__ = [
     "read_quantity",
     "write_moment",
     "write_quantity",
+    "write_range",
     "write_span",
 ]

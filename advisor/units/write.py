@@ -258,3 +258,55 @@ def write_quantity(
     # Too little for a US measure: the metric figure alone.
     first, second = (us, metric) if system == "us" and us else (metric, us if system == "metric" else "")
     return f"{first} ({second})" if both and second else first
+
+
+def write_range(low: float, high: float, kind: Kind, system: System, *, both: bool = True) -> str:
+    """Write the two ends of a range for a cook, as one figure when they read alike.
+
+    Parameters
+    ----------
+    low, high : float
+        Ends, in the fixed unit of `kind`.
+    kind : Kind
+        What is measured.
+    system : {"metric", "us"}
+        The cook's own way of measuring.
+    both : bool, optional
+        False leaves the bracket out.
+
+    Returns
+    -------
+    str
+        For example ``"53.3 to 54.4 °C (128 to 130 °F)"``.
+
+    Raises
+    ------
+    ValueError
+        When an end is not finite or the range runs backwards.
+
+    Examples
+    --------
+    >>> write_range(70, 95, "time", "metric")
+    '1 h 10 min to 1 h 35 min'
+    >>> write_range(52.0, 53.0, "temperature", "us")
+    '125.6 to 127.4 °F (52 to 53 °C)'
+    """
+    if low > high:
+        raise ValueError(f"the range from {low} to {high} runs backwards")
+    first = _joined(low, high, kind, system)
+    if kind in ("time", "percent", "count") or not both:
+        return first
+    second = _joined(low, high, kind, "us" if system == "metric" else "metric")
+    return f"{first} ({second})"
+
+
+def _joined(low: float, high: float, kind: Kind, system: System) -> str:
+    """Both ends in one system, with the unit once where it is the same."""
+    less = write_quantity(low, kind, system, both=False)
+    more = write_quantity(high, kind, system, both=False)
+    if less == more:
+        return more
+    number, _, unit = less.rpartition(" ")
+    if kind != "time" and number and more.endswith(f" {unit}"):
+        return f"{number} to {more}"
+    return f"{less} to {more}"
