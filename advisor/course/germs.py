@@ -134,13 +134,27 @@ def until_killed(temps: FloatArray, floor_c: float) -> FloatArray:
     return held
 
 
-def worst_growth(
-    times: FloatArray, temps: FloatArray, organisms: list[Organism], *, cooked: bool, ceiling: float
-) -> tuple[float, str]:
-    """Largest growth of any of the organisms at any of the places, up to ``ceiling`` [log10], and whose it is."""
-    worst = (0.0, organisms[0].name if organisms else "")
+@dataclass(frozen=True, slots=True)
+class Grown:
+    """Growth of one organism at the outer and at the inner places, the worst of each [log10]."""
+
+    name: str
+    outside: float
+    inside: float
+
+
+def grown(spots: Places, organisms: list[Organism], *, cooked: bool, ceiling: float) -> tuple[Grown, ...]:
+    """Growth of every organism up to ``ceiling`` [log10]; one pass over all places of each."""
+    temps = np.concatenate([spots.outside, spots.inside], axis=1)
+    outer = spots.outside.shape[1]
+    found: list[Grown] = []
     for organism in organisms:
-        grown = float(np.max(log_growth(times, temps, curve(organism, cooked=cooked))[-1]))
-        if grown > worst[0]:
-            worst = (grown, organism.name)
-    return min(worst[0], ceiling), worst[1]
+        logs = log_growth(spots.times_s, temps, curve(organism, cooked=cooked))[-1]
+        found.append(
+            Grown(
+                organism.name,
+                min(float(np.max(logs[:outer])), ceiling),
+                min(float(np.max(logs[outer:])), ceiling),
+            )
+        )
+    return tuple(found)

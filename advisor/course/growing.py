@@ -37,18 +37,20 @@ def growth_facts(
     floor, ceiling = rulebase.no_kill_credit_below_c, rulebase.limit("growth_ceiling")
     legs = walked.between(0, found_in.target.heat_ends if found_in.target is not None else None)
     spots = germs.with_past(germs.places(legs, cooks), out_minutes * MINUTE, out_c)
-    outside, inside = germs.until_killed(spots.outside, floor), germs.until_killed(spots.inside, floor)
+    hot_for_good = germs.Places(
+        spots.times_s, germs.until_killed(spots.outside, floor), germs.until_killed(spots.inside, floor)
+    )
     raw = [o for o in rulebase.organisms.values() if "raw" in o.concern]
-    staph = [rulebase.organisms[STAPH]]
-    out, out_germ = germs.worst_growth(spots.times_s, outside, raw, cooked=False, ceiling=ceiling)
-    core, core_germ = germs.worst_growth(spots.times_s, inside, raw, cooked=False, ceiling=ceiling)
+    grown = germs.grown(hot_for_good, raw, cooked=False, ceiling=ceiling)
+    out, core = max(grown, key=lambda g: g.outside), max(grown, key=lambda g: g.inside)
+    staph = next(g for g in grown if g.name == rulebase.organisms[STAPH].name)
     found: dict[str, Value] = {
-        "raw_growth_log": out,
-        "raw_growth_germ": out_germ,
-        "raw_growth_inside_log": core,
-        "raw_growth_inside_germ": core_germ,
-        "staph_growth_log": germs.worst_growth(spots.times_s, outside, staph, cooked=False, ceiling=ceiling)[0],
-        "staph_growth_inside_log": germs.worst_growth(spots.times_s, inside, staph, cooked=False, ceiling=ceiling)[0],
+        "raw_growth_log": out.outside,
+        "raw_growth_germ": out.name,
+        "raw_growth_inside_log": core.inside,
+        "raw_growth_inside_germ": core.name,
+        "staph_growth_log": staph.outside,
+        "staph_growth_inside_log": staph.inside,
     }
     first = min(cooks, default=len(roles))
     after = tuple(leg for leg in walked.legs if leg.step > first and roles[leg.step] not in ("cook", "raw_hold"))
@@ -78,7 +80,5 @@ def _growth_after(legs: tuple[Leg, ...], organisms: list[Organism], ceiling: flo
     begins = np.concatenate([[0], np.cumsum([len(leg.times_s) for leg in legs])[:-1]]).astype(int)
     steps[begins] = 0.0
     times = np.cumsum(steps)
-    return max(
-        germs.worst_growth(times, spots.outside, organisms, cooked=cooked, ceiling=ceiling)[0],
-        germs.worst_growth(times, spots.inside, organisms, cooked=cooked, ceiling=ceiling)[0],
-    )
+    joined = germs.Places(times, spots.outside, spots.inside)
+    return max(max(g.outside, g.inside) for g in germs.grown(joined, organisms, cooked=cooked, ceiling=ceiling))
