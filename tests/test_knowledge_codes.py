@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import re
 from datetime import datetime
 from importlib import resources
@@ -9,6 +10,7 @@ from itertools import combinations
 from pathlib import Path
 
 import pytest
+from rich.console import Console
 from ruamel.yaml import YAML
 
 import rulebase as shipped
@@ -22,6 +24,9 @@ from advisor.knowledge.conditions import ORDERED, conditions_of
 from advisor.knowledge.coverage import coverage_text
 from advisor.knowledge.strictest import compared
 from advisor.knowledge.yamltext import read_plain
+from advisor.show.how import how_lines
+from advisor.show.law import law_line
+from advisor.show.page import Page
 from advisor.units import read_quantity
 
 RULEBASE = load_rulebase()
@@ -229,6 +234,28 @@ def test_an_older_edition_is_shown_when_it_was_chosen():
     found = RULEBASE.under("us_food_code_1999").beside("cold_hold_max")
     assert (found[0].code.id, found[0].figure.value) == ("us_food_code_1999", 7.2)
     assert RULEBASE.under("us_food_code_1999").limit("cold_hold_max") == 5.0, "the floor holds"
+
+
+def test_the_page_says_what_the_law_asks_and_what_holds_here():
+    case = read_plan(
+        PLAN.format(code="uk").replace("hot_hold, at: 61 C", "hold, place: fridge, at: 6 C"), RULEBASE, NOW
+    )
+    ruled = RULEBASE.under(case.code)
+    console = Console(record=True, width=200, file=io.StringIO())
+    report = examine(case, ruled, "reference")
+    Page(console, ruled).report(report, (), NOW)
+    page = " ".join(console.export_text().split())
+    assert "Law: United Kingdom Schedule 4 paragraph 2: 8 °C (46 °F). Here 5 °C (41 °F) holds, the stricter." in page
+    assert "Judged under: United Kingdom." in page
+    assert RULEBASE.codes["uk"].local_line in page
+    lines = [line for _, line in how_lines(report, "hold.fridge_warm", ruled)]
+    assert any("United Kingdom Schedule 4 paragraph 2: 8 °C" in line for line in lines)
+
+
+def test_nothing_is_said_of_the_law_where_it_asks_the_same():
+    assert law_line("cold_hold_max", RULEBASE, "metric") == ""
+    assert law_line("raw_out_max", RULEBASE, "metric").endswith("Here 2 h holds, the stricter.")
+    assert law_line("raw_out_max", RULEBASE.under("uk"), "metric") == "", "the UK sets no figure for raw meat"
 
 
 # --- chosen in a plan

@@ -9,6 +9,7 @@ from datetime import datetime
 
 import pytest
 
+from advisor.advice.mends import find_mends
 from advisor.advice.report import VERDICTS, examine
 from advisor.case.read_plan import read_plan
 from advisor.errors import InputError
@@ -136,6 +137,17 @@ def test_a_plan_is_judged_by_the_house():
     report = examine(case, strict, "reference")
     says = next(f.says for f in report.inference.findings if f.rule.rule.id == "hold.fridge_warm")
     assert "3 °C" in says
+
+
+def test_a_cold_house_is_planned_for_and_mended_at_its_own_line():
+    strict = house("limits:\n  cold_hold_max: 3 C\n")
+    assert (strict.usual_c("fridge_still"), RULEBASE.usual_c("fridge_still")) == (3.0, 4.0)
+    assert (strict.usual_c("freezer"), strict.usual_c("counter")) == (-18, RULEBASE.usual_c("counter"))
+    report = examine(read_plan(PLAN, strict, NOW), strict, "reference")
+    assert "hold.start_warm" not in _fired(report), "the meat is taken to come from this kitchen's fridge"
+    mends = find_mends(report, strict)
+    assert mends
+    assert "3 °C" in mends[0].change
 
 
 def _fired(report):
@@ -266,7 +278,11 @@ def test_the_command_line_takes_a_house_and_a_code(tmp_path):
     plain = advisor("check", "-", "--json", stdin=PLAN)
     assert "hold.fridge_warm" in {f["rule"] for f in json.loads(strict.stdout)["findings"]}
     assert "hold.fridge_warm" not in {f["rule"] for f in json.loads(plain.stdout)["findings"]}
-    assert json.loads(strict.stdout)["rulebase"]["hash"] != json.loads(plain.stdout)["rulebase"]["hash"]
+    records = [json.loads(done.stdout)["rulebase"] for done in (strict, plain)]
+    assert records[0]["hash"] != records[1]["hash"]
+    assert records[0]["house"] is not None
+    assert records[0]["house"] in records[0]["state"]
+    assert (records[1]["house"], records[1]["code"]) == (None, RULEBASE.code)
     shown = advisor("limits", "hot_hold_min", "--code", "the uk")
     assert shown.returncode == 0
     assert "63 °C" in shown.stdout

@@ -153,7 +153,8 @@ def _set(index: int, fact: str, value: Callable[[int], float | str]) -> Callable
 
 def _place(index: int, kind: str, name: str, mend: Mend, case: Case, rulebase: Rulebase) -> Change:
     medium = rulebase.media[mend.to]
-    degrees = float(medium.usual_c if medium.usual_c is not None else rulebase.limit("cold_hold_max"))
+    usual = rulebase.usual_c(mend.to)
+    degrees = float(usual if usual is not None else rulebase.limit("cold_hold_max"))
     if case.system == "us":
         degrees = (floor(degrees * 9 / 5 + 32) - 32) * FAHRENHEIT
     shown = rulebase.vocabulary["step"]["place"].says.get(mend.to, medium.name)

@@ -67,12 +67,11 @@ def _first_of(wanted: Collection[str], actions: list[str]) -> int | None:
 
 def _added_step(action: str, rulebase: Rulebase) -> PlanStep:
     if action == "thaw":
-        fridge = rulebase.media["fridge_still"]
         return PlanStep(
             "thaw",
             {
                 "place": Given("fridge_still"),
-                "temperature": Given(float(fridge.usual_c or 0.0)),
+                "temperature": Given(float(rulebase.usual_c("fridge_still") or 0.0)),
                 "minutes": Given(DAY, "assumed typical"),
             },
         )

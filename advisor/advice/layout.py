@@ -190,7 +190,7 @@ class _Layout:
 
     def fridge(self, minutes: float) -> dict[str, Given]:
         """A wait in the fridge, never warmer than is usual."""
-        usual = float(self.rulebase.media["fridge_still"].usual_c or 0.0)
+        usual = float(self.rulebase.usual_c("fridge_still") or 0.0)
         return _given(place="fridge_still", temperature=self.whole(usual, floor), minutes=minutes)
 
     def whole(self, heat: float, to: Callable[[float], int]) -> float:

@@ -150,9 +150,9 @@ def _start_heat(start: str, rulebase: Rulebase) -> dict[str, Given]:
     if start == "out":
         note = "room temperature not said, so we took a hot kitchen"
         return {"out_temperature": Given(rulebase.media["counter"].worst_c, "assumed worst", note=note)}
-    medium = rulebase.media["freezer" if start == "frozen" else "fridge_still"]
-    note = f"start temperature not said; taken from {medium.name}"
-    return {"start_temperature": Given(medium.usual_c, "assumed typical", note=note)}
+    place = "freezer" if start == "frozen" else "fridge_still"
+    note = f"start temperature not said; taken from {rulebase.media[place].name}"
+    return {"start_temperature": Given(rulebase.usual_c(place), "assumed typical", note=note)}
 
 
 def _salts(case: Case, rulebase: Rulebase) -> dict[str, Given]:

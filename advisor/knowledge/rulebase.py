@@ -32,6 +32,8 @@ if TYPE_CHECKING:
 
 # The limit below which no kill is counted; the model has it beside the limits.
 KILL_FLOOR = "no_kill_credit_below"
+# A place that is usually colder than this is kept as cold as the kitchen's own line asks.
+COLD_LINE = "cold_hold_max"
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,6 +130,12 @@ class Rulebase:
             There is no such limit.
         """
         return (self.base or self.limits)[name].value
+
+    def usual_c(self, place: str) -> float | None:
+        """How warm a place usually is [°C]; a cold place no warmer than the cold line in force."""
+        usual = self.media[place].usual_c
+        cold = usual is not None and COLD_LINE in self.limits and usual <= self.base_limit(COLD_LINE)
+        return min(usual, self.limit(COLD_LINE)) if cold and usual is not None else usual
 
     def law(self, name: str) -> CodeFigure | None:
         """What the chosen food code asks where we have this limit; None when it says nothing."""

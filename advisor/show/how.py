@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from advisor.errors import InputError
 from advisor.knowledge.conditions import conditions_of
+from advisor.show.law import law_line
 from advisor.show.words import value_words
 
 if TYPE_CHECKING:
@@ -94,9 +95,9 @@ def _bound(limit: str, report: Report, rulebase: Rulebase) -> str:
     entry = rulebase.limits[limit]
     cite = entry.source[0]
     place = f"{rulebase.sources[cite.id].title}{', ' + cite.section if cite.section else ''}"
-    return (
-        f" = {write_quantity(entry.value, entry.quantity, report.case.system)} ({entry.means}; {place}; {entry.basis})"
-    )
+    shown = write_quantity(entry.value, entry.quantity, report.case.system)
+    law = law_line(limit, rulebase, report.case.system)
+    return f" = {shown} ({entry.means}; {place}; {entry.basis}){'. ' + law if law else ''}"
 
 
 def _fact(fact: Fact, facts: dict[str, Fact], report: Report, rulebase: Rulebase, depth: int) -> list[tuple[int, str]]:

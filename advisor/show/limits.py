@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from advisor.case.names import nearest
 from advisor.errors import InputError
+from advisor.show.law import beside_line, cooling_line, law_line
 from advisor.show.page import Page
 from advisor.units import write_quantity
 
@@ -13,53 +14,16 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from advisor.knowledge.rulebase import Rulebase
-    from advisor.knowledge.strictest import Beside
-    from advisor.units import System
 
 MOST_WHOLE = 6
+# How the limits of cooling begin.
+COOLING = "cool_"
 SIDE = {
     "lower": "may be set lower, never higher",
     "higher": "may be set higher, never lower",
     "taste": "a matter of taste: may be set either way",
     "fixed": "cannot be set",
 }
-
-
-def law_line(name: str, rulebase: Rulebase, system: System) -> str:
-    """Say where a limit in force asks more than the food code chosen; empty when both ask the same.
-
-    Examples
-    --------
-    >>> from advisor.knowledge import load_rulebase
-    >>> law_line("raw_out_max", load_rulebase(), "metric")
-    'US model Food Code 3-501.19(B): 4 h. Here 2 h holds, the stricter.'
-    """
-    chosen = next((beside for beside in rulebase.beside(name) if beside.chosen), None)
-    limit = rulebase.limits[name]
-    held = write_quantity(limit.value, limit.quantity, system)
-    house = rulebase.house.limits.get(name) if rulebase.house is not None else None
-    ours = ""
-    if house is not None and limit.basis == "house rule":
-        ours = f" House rule{': ' + house.note if house.note else ''} ({limit.source[0].section})."
-    if chosen is None or chosen.stands == "the same":
-        return f"{held} holds here.{ours}" if ours else ""
-    asks = write_quantity(chosen.figure.value, limit.quantity, system)
-    return f"{chosen.code.name} {chosen.figure.section}: {asks}. Here {held} holds, the stricter.{ours}"
-
-
-def beside_line(beside: Beside, name: str, rulebase: Rulebase, system: System) -> str:
-    """Say what one food code asks, where it stands, and how that is known."""
-    limit, figure = rulebase.limits[name], beside.figure
-    asks = write_quantity(figure.value, limit.quantity, system)
-    printed = f" (printed: {figure.printed})" if figure.printed else ""
-    known, duty = figure.known.replace("_", " "), "" if figure.duty == "law" else "; advice"
-    chosen = "; the code chosen" if beside.chosen else ""
-    note = f" {figure.note}" if figure.note else ""
-    stands = f"{beside.stands} than" if beside.stands != "the same" else "the same as"
-    return (
-        f"{beside.code.name}: {asks}{printed}, {stands} what holds here; {beside.source} {figure.section}, "
-        f"{known}{duty}{chosen}.{note}"
-    )
 
 
 def show_limits(words: str, rulebase: Rulebase, console: Console) -> None:
@@ -91,6 +55,11 @@ def show_limits(words: str, rulebase: Rulebase, console: Console) -> None:
         page.line("Limits", bold=True)
     for name in found:
         _one(name, page, rulebase, whole=len(found) <= MOST_WHOLE)
+    if any(name.startswith(COOLING) for name in found):
+        page.line("Cooling, as the codes print it", bold=True)
+        for code in rulebase.codes.values():
+            for cooling in code.cooling:
+                page.line(cooling_line(code, cooling, "metric"), 2)
 
 
 def _one(name: str, page: Page, rulebase: Rulebase, *, whole: bool) -> None:

@@ -9,6 +9,7 @@ from rich.table import Table
 from rich.text import Text
 
 from advisor.advice.schedule import checks, late_by, schedule
+from advisor.show.law import law_line, standing_line
 from advisor.show.words import ends_line, piece_line, step_line
 from advisor.units import write_moment, write_quantity, write_range, write_span
 
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from advisor.infer.proof import Finding
     from advisor.knowledge.records import Cite
     from advisor.knowledge.rulebase import Rulebase
+    from advisor.units import System
 
 WIDEST = 100
 CLOCK_WIDTH = 13
@@ -124,9 +126,9 @@ class Page:
             return
         self.heading("What is wrong, worst first")
         for finding in report.problems:
-            self.finding(finding)
+            self.finding(finding, report.case.system)
 
-    def finding(self, finding: Finding, indent: int = 2) -> None:
+    def finding(self, finding: Finding, system: System, indent: int = 2) -> None:
         """Print one finding: signal word, hazard, consequence, what to do; figures; why; rule and source."""
         where = f"step {finding.step + 1}: " if finding.step is not None else ""
         if finding.caution is not None:
@@ -136,6 +138,10 @@ class Page:
         else:
             self.line(f"{finding.signal} {where}{finding.says}", indent)
         self.line(f"Why: {finding.because}", indent + 2)
+        for limit in dict.fromkeys(judged.condition.limit for judged in finding.figures if judged.condition.limit):
+            law = law_line(limit, self.rulebase, system)
+            if law:
+                self.line(f"Law: {law}", indent + 2)
         for doubt in finding.doubts:
             self.line(f"Less sure: {doubt}.", indent + 2)
         self.line(f"[{finding.rule.rule.id}] {self.cites(finding.sources)}; {finding.rule.rule.basis}", indent + 2)
@@ -262,8 +268,12 @@ class Page:
         lines = self.rulebase.local_lines
         self.line()
         self.line(lines[report.computed.case.word("guests", "setting", "work")])
+        code = self.rulebase.codes.get(self.rulebase.code)
+        if code is not None and not code.default:
+            self.line(code.local_line)
         self.line(lines["special"])
         self.line(lines["limits"])
+        self.line(standing_line(self.rulebase))
         self.line(
             f"Answered by {report.inference.engine}; rulebase {self.rulebase.version}, state {self.rulebase.digest}."
         )

@@ -50,7 +50,13 @@ def record(report: Report, mends: tuple[Mended, ...], rulebase: Rulebase) -> dic
             for slot in schedule(report, rulebase)
         ],
         "engine": report.inference.engine,
-        "rulebase": {"version": rulebase.version, "hash": rulebase.digest},
+        "rulebase": {
+            "version": rulebase.version,
+            "hash": rulebase.digest,
+            "state": rulebase.version_hash,
+            "code": rulebase.code,
+            "house": rulebase.house.digest if rulebase.house is not None else None,
+        },
     }
 
 
