@@ -159,6 +159,8 @@ def _cited(rulebase):
     )
     for entry in (entry for name in groups for entry in getattr(rulebase, name).values()):
         cited += [entry.source] if isinstance(entry.source, str) else entry.source
+    for code in rulebase.codes.values():
+        cited += [part.source for part in (*code.limits.values(), *code.cooling, *code.provisions) if part.source]
     return set(cited)
 
 

@@ -146,6 +146,7 @@ def _source_problems(code: Code, sources: Mapping[str, r.Source]) -> Problems:
     cited: list[tuple[tuple[str | int, ...], str]] = [((HEAD, "source"), code.source)]
     cited += [(("limits", name), figure.source) for name, figure in code.limits.items() if figure.source]
     cited += [(("cooling", index), entry.source) for index, entry in enumerate(code.cooling) if entry.source]
+    cited += [(("provisions", index), entry.source) for index, entry in enumerate(code.provisions) if entry.source]
     for path, name in cited:
         if name not in sources:
             yield path, f"it cites '{name}', which is not listed.", "Add it to sources.yaml."

@@ -54,12 +54,16 @@ class Cooling(Record):
 
 
 class Provision(Record):
-    """Something a code asks: held by limits, rules, tables or coolings of ours, or outside the job, with the reason."""
+    """Something a code asks: held by limits, rules, tables or coolings of ours, or outside the job, with the reason.
+
+    ``source`` is the code's own when it is empty.
+    """
 
     section: str
     asks: str
     by: list[str] = Field(default_factory=list)
     out: str = ""
+    source: str = ""
 
 
 class Code(Record):

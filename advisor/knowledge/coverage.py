@@ -54,7 +54,8 @@ def _code(code: Code, rulebase: Rulebase) -> Iterator[str]:
     yield "|---|---|---|"
     for provision in code.provisions:
         names = ", ".join(f"`{name}`" for name in provision.by)
-        yield f"| {provision.section} | {provision.asks} | {names or 'Outside: ' + provision.out} |"
+        section = provision.section + (f" ({provision.source})" if provision.source else "")
+        yield f"| {section} | {provision.asks} | {names or 'Outside: ' + provision.out} |"
 
 
 def main() -> None:
