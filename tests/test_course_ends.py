@@ -147,7 +147,7 @@ def test_a_frozen_piece_needs_the_time_its_ice_needs(facts):
     short, long = facts(thawed(13)), facts(thawed(72))
     assert short.course["still_frozen"].value == "yes"
     assert long.course["still_frozen"].value == "no"
-    assert value(short, "come_up_core") > value(long, "come_up_core")
+    assert value(short, "kill_share") < value(long, "kill_share")
     assert float(long.course["thaw_needs"].value) / 60 > 13
     assert long.course["thaw_needs"].low < long.course["thaw_needs"].high
 

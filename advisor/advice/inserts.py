@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
 
 DAY = 1440.0
+LONGEST_THAW_DAYS = 4
 # Pulp is wiped off before the first step that shuts the meat up or heats it.
 WIPED_BEFORE = frozenset({"bag", "bath", "oven", "braise", "dry", "pan", "grill"})
 ENDS = frozenset({"slice", "serve"})
@@ -36,14 +37,18 @@ def _add(mend: Mend, report: Report, rulebase: Rulebase) -> list[Change]:
     at, where = _place_for(mend.to, actions)
     if at is None:
         return []
-    step = _added_step(mend.to, rulebase)
     shown = rulebase.vocabulary["step"]["action"].says.get(mend.to, mend.to)
+
+    def words(place: int) -> str:
+        days = f", for {write_quantity(place * DAY, 'time', report.case.system)}" if mend.to == "thaw" else ""
+        return f"add a step: {shown}, {where}{days}"
+
     return [
         Change(
             f"steps add {mend.to}",
-            1,
-            lambda case, _: case.with_inserted(at, step),
-            lambda _: f"add a step: {shown}, {where}",
+            LONGEST_THAW_DAYS if mend.to == "thaw" else 1,
+            lambda case, place: case.with_inserted(at, _added_step(mend.to, place, rulebase)),
+            words,
             shifts=(1, -at),
         )
     ]
@@ -56,7 +61,7 @@ def _place_for(action: str, actions: list[str]) -> tuple[int | None, str]:
     if action == "wipe":
         return _first_of(WIPED_BEFORE, actions), "before it is cooked"
     if action == "thaw":
-        return 0, "first, in the fridge, for a day or until no ice is left"
+        return 0, "first, in the fridge, until no ice is left"
     end = _first_of(ENDS, actions)
     return (len(actions) if end is None else end), "at the end"
 
@@ -65,14 +70,14 @@ def _first_of(wanted: Collection[str], actions: list[str]) -> int | None:
     return next((index for index, action in enumerate(actions) if action in wanted), None)
 
 
-def _added_step(action: str, rulebase: Rulebase) -> PlanStep:
+def _added_step(action: str, place: int, rulebase: Rulebase) -> PlanStep:
     if action == "thaw":
         return PlanStep(
             "thaw",
             {
                 "place": Given("fridge_still"),
                 "temperature": Given(float(rulebase.usual_c("fridge_still") or 0.0)),
-                "minutes": Given(DAY, "assumed typical"),
+                "minutes": Given(place * DAY, "assumed typical"),
             },
         )
     usual = rulebase.trade_words["usual minutes"].get(action, 0.0)

@@ -16,6 +16,7 @@ from advisor.course.ranges import Ranged, plain, worst_of
 from advisor.course.roles import COOKS, WAITS, Lies, heats, lies
 from advisor.course.seasoning import Seasoned, seasoned
 from advisor.course.stretches import Stretches, stretches
+from advisor.course.thawing import thaw_facts
 from advisor.course.walk import Course, walk
 from advisor.science.validity import gathered
 
@@ -165,6 +166,7 @@ def _walked_facts(
             "advisor.course.afterwards.time_facts",
             lambda: worst_of([time_facts(case, w, found, roles, laid, rulebase) for w in walks]),
         ),
+        ("advisor.science.freezing.frozen_leg", lambda: thaw_facts(case, course, rulebase)),
         ("advisor.course.feel.feel_facts", lambda: feel_facts(case, course, rulebase)),
     )
     facts: dict[str, Fact] = {}

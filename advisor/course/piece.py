@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
@@ -15,11 +16,13 @@ if TYPE_CHECKING:
     from advisor.case.model import Case
     from advisor.course.ends import Ends
     from advisor.knowledge.rulebase import Rulebase
+    from advisor.science.ice import FrozenBody
     from advisor.science.solids import Solid, SolidState
 
 FloatArray = npt.NDArray[np.float64]
 Inside: TypeAlias = "FloatArray | SolidState"
 MILLIMETRE = 1e-3
+CELLS, CELLS_WITH_ICE = 40, 24
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,18 +64,35 @@ class Piece:
         Thermal conductivity [W/m K].
     depth_m : float
         Depth at which a marinade is judged [m].
+    ice : FrozenBody or None
+        What freezing needs to know, for a piece that is frozen at any time of the plan; of any thickness.
     """
 
     ends: Ends
     exponent: float
     conductivity: float
     depth_m: float
+    ice: FrozenBody | None = None
 
     @property
     def body(self) -> ThermalBody:
         """The thickness alone."""
         half = self.ends.sides_mm[0] * MILLIMETRE / 2
-        return ThermalBody(half, self.exponent, self.ends.diffusivity, self.conductivity)
+        cells = CELLS if self.ice is None else CELLS_WITH_ICE
+        return ThermalBody(half, self.exponent, self.ends.diffusivity, self.conductivity, cells)
+
+    @property
+    def frozen(self) -> FrozenBody:
+        """The thickness alone, with what ice in it needs to know.
+
+        Raises
+        ------
+        ValueError
+            The piece is never frozen.
+        """
+        if self.ice is None:
+            raise ValueError("this piece is never frozen")
+        return replace(self.ice, half_thickness_m=self.ends.sides_mm[0] * MILLIMETRE / 2)
 
     @property
     def solid(self) -> Solid:
@@ -111,7 +131,10 @@ class Piece:
     def stay(self, inside: Inside, medium_c: float, surface_h: float, times_s: FloatArray) -> Felt:
         """Walk the piece through a stay in one medium."""
         if isinstance(inside, np.ndarray):
-            cells = leg(self.body, inside, medium_c, surface_h, times_s)
+            if self.ice is None:
+                cells = leg(self.body, inside, medium_c, surface_h, times_s)
+            else:
+                cells = _with_ice(self.frozen, inside.tobytes(), medium_c, surface_h, times_s.tobytes())
             return self._felt(cells, centre(cells), surface(self.body, cells, medium_c, surface_h), cells[-1])
         from advisor.science.solids import solid_leg
 
@@ -125,12 +148,42 @@ class Piece:
         return Felt(cells, middle, outside, depth, end)
 
 
+@lru_cache(maxsize=256)
+def _with_ice(body: FrozenBody, inside: bytes, medium_c: float, surface_h: float, times_s: bytes) -> FloatArray:
+    """Walk a piece that may hold ice; the same thaw comes again with every change that is tried after it."""
+    from advisor.science.freezing import frozen_leg
+
+    cells = frozen_leg(body, np.frombuffer(inside), medium_c, surface_h, np.frombuffer(times_s))
+    cells.flags.writeable = False
+    return cells
+
+
 def piece(case: Case, at: Ends, rulebase: Rulebase) -> Piece:
     """Piece of a case at one end."""
-    round_one = shape(case) == "round" and not has_bone(case)
-    return Piece(
-        at,
-        rulebase.parameter("round_exponent") if round_one else 0.0,
-        rulebase.parameter("conductivity"),
-        rulebase.limit("marinade_depth") * MILLIMETRE,
+    p = rulebase.parameter
+    exponent = p("round_exponent") if shape(case) == "round" and not has_bone(case) else 0.0
+    plain = Piece(at, exponent, p("conductivity"), rulebase.limit("marinade_depth") * MILLIMETRE)
+    return plain if not ever_frozen(case, rulebase) else _freezable(plain, case, rulebase)
+
+
+def ever_frozen(case: Case, rulebase: Rulebase) -> bool:
+    """Whether ice is in the meat at the start, or may form in a step."""
+    freezing = rulebase.parameter("freezing_point_c")
+    return (
+        case.word("piece", "start_state") == "frozen"
+        or case.number("piece", "start_temperature") < freezing
+        or any(step.number("temperature") < freezing for step in case.steps)
     )
+
+
+def _freezable(plain: Piece, case: Case, rulebase: Rulebase) -> Piece:
+    """Give a piece that may hold ice: flat, the slowest shape, whatever its other sides."""
+    from advisor.science.ice import frozen_body
+    from advisor.science.properties import lean_with_fat
+
+    p = rulebase.parameter
+    flat = replace(plain, ends=replace(plain.ends, sides_mm=plain.ends.sides_mm[:1]), exponent=0.0)
+    fat = case.number("piece", "fat", p("usual_fat_pct")) / 100.0
+    made = frozen_body(flat.body.half_thickness_m, 0.0, lean_with_fat(fat), p("freezing_point_c"), cells=CELLS_WITH_ICE)
+    ice = replace(made, diffusivity_m2_s=flat.ends.diffusivity, conductivity_w_mk=flat.conductivity)
+    return replace(flat, ice=ice)

@@ -1,0 +1,54 @@
+"""Whether ice is left in the middle after a thaw, and how long it takes to go."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from advisor.course.ends import ends
+from advisor.course.piece import ever_frozen, piece
+from advisor.course.ranges import Ranged, worst_of
+from advisor.course.roles import first_cook
+from advisor.course.walk import MINUTE, surroundings
+
+if TYPE_CHECKING:
+    from advisor.case.model import Case
+    from advisor.course.ends import Ends
+    from advisor.course.walk import Course, Walked
+    from advisor.knowledge.rulebase import Rulebase
+
+
+def thaw_facts(case: Case, course: Course, rulebase: Rulebase) -> dict[str, Ranged]:
+    """Facts of the ice, at the slow and at the fast end."""
+    first = first_cook(case)
+    thaws = [index for index, step in enumerate(case.steps[:first]) if step.action == "thaw"]
+    if not ever_frozen(case, rulebase) or not thaws:
+        return {"still_frozen": Ranged("no")}
+    slow, _, fast = ends(case, rulebase)
+    needs = [
+        {"thaw_needs": minutes}
+        for at, walked in ((slow, course.slow), (fast, course.fast))
+        if (minutes := _needs(case, at, walked, thaws[-1], rulebase)) is not None
+    ]
+    left = _ice_left(course.slow, first, rulebase)
+    return {"still_frozen": Ranged("yes" if left else "no"), **worst_of(needs)}
+
+
+def _ice_left(walked: Walked, cook: int | None, rulebase: Rulebase) -> bool:
+    """Whether any place is frozen when the first cooking step begins, or at the end when nothing is cooked."""
+    leg = walked.of_step(cook) if cook is not None else None
+    cells = leg.cells[0] if leg is not None else walked.legs[-1].cells[-1]
+    return float(np.min(cells)) < rulebase.parameter("freezing_point_c")
+
+
+def _needs(case: Case, at: Ends, walked: Walked, index: int, rulebase: Rulebase) -> float | None:
+    """Time for the last ice to melt where the meat is thawed [min]; None where none melts."""
+    from advisor.science.freezing import time_to_thaw
+
+    whole = piece(case, at, rulebase)
+    medium_c, medium = surroundings(case.steps[index], rulebase)
+    leg = walked.of_step(index)
+    if leg is None or whole.ice is None or medium_c <= whole.ice.freezing_c:
+        return None
+    return time_to_thaw(whole.frozen, leg.cells[0], medium_c, at.surface_h(medium)) / MINUTE
