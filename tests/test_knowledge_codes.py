@@ -245,16 +245,18 @@ def test_the_page_says_what_the_law_asks_and_what_holds_here():
     report = examine(case, ruled, "reference")
     Page(console, ruled).report(report, (), NOW)
     page = " ".join(console.export_text().split())
-    assert "Law: United Kingdom Schedule 4 paragraph 2: 8 °C (46 °F). Here 5 °C (41 °F) holds, the stricter." in page
+    assert "Law: United Kingdom Schedule 4 paragraph 2: 8 °C (46 °F). We hold 5 °C (41 °F), the stricter." in page
     assert "Judged under: United Kingdom." in page
     assert RULEBASE.codes["uk"].local_line in page
     lines = [line for _, line in how_lines(report, "hold.fridge_warm", ruled)]
     assert any("United Kingdom Schedule 4 paragraph 2: 8 °C" in line for line in lines)
 
 
-def test_nothing_is_said_of_the_law_where_it_asks_the_same():
-    assert law_line("cold_hold_max", RULEBASE, "metric") == ""
-    assert law_line("raw_out_max", RULEBASE, "metric").endswith("Here 2 h holds, the stricter.")
+def test_who_asks_more_elsewhere_is_said_where_the_law_asks_the_same():
+    assert law_line("cool_all_max", RULEBASE, "metric") == ""
+    assert law_line("cold_hold_max", RULEBASE, "metric") == "Strictest elsewhere: Canada, 4 °C (39 °F)."
+    assert law_line("hot_hold_min", RULEBASE.under("uk"), "metric") == ""
+    assert law_line("raw_out_max", RULEBASE, "metric").endswith("We hold 2 h, the stricter.")
     assert law_line("raw_out_max", RULEBASE.under("uk"), "metric") == "", "the UK sets no figure for raw meat"
 
 

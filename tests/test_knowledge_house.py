@@ -48,6 +48,11 @@ def step(limit):
     return -size if limit.stricter == "lower" else size
 
 
+# Of nothing there is no less: such a limit cannot be tightened.
+TIGHTENED = [
+    name for name, limit in MOVABLE.items() if limit.quantity == "temperature" or limit.value + step(limit) >= 0
+]
+
 # --- every limit: at, just inside, just outside
 
 
@@ -57,7 +62,7 @@ def test_a_limit_repeated_as_it_is_changes_nothing(name):
     assert ruled.limits[name] == RULEBASE.limits[name]
 
 
-@pytest.mark.parametrize("name", MOVABLE)
+@pytest.mark.parametrize("name", TIGHTENED)
 def test_a_limit_may_be_tightened(name):
     limit = MOVABLE[name]
     ruled = house(one(name, limit.value + step(limit), limit))
@@ -103,10 +108,10 @@ def test_taste_may_go_either_way(name, factor):
 # --- a stricter house never gets a better verdict
 
 
-@pytest.mark.parametrize("name", MOVABLE)
+@pytest.mark.parametrize("name", TIGHTENED)
 def test_no_example_of_a_rule_gets_a_better_verdict_in_a_stricter_house(name):
     limit = MOVABLE[name]
-    strict = house(one(name, limit.value + 20 * step(limit), limit)) if limit.value else RULEBASE
+    strict = house(one(name, limit.value + 20 * step(limit), limit))
     for checked in RULEBASE.rules.values():
         if not any(c.limit == name for c in conditions_of(checked.alternatives)):
             continue

@@ -14,25 +14,33 @@ if TYPE_CHECKING:
 
 
 def law_line(name: str, rulebase: Rulebase, system: System) -> str:
-    """Say where a limit in force asks more than the food code chosen; empty when both ask the same.
+    """Say what the food code chosen asks, where it is not what holds here, and who asks more elsewhere.
+
+    Empty when the code asks the same, or has no figure, and nobody asks more.
 
     Examples
     --------
     >>> from advisor.knowledge import load_rulebase
     >>> law_line("raw_out_max", load_rulebase(), "metric")
-    'US model Food Code 3-501.19(B): 4 h. Here 2 h holds, the stricter.'
+    'US model Food Code 3-501.19(B): 4 h. We hold 2 h, the stricter.'
     """
-    chosen = next((beside for beside in rulebase.beside(name) if beside.chosen), None)
-    limit = rulebase.limits[name]
+    limit, besides = rulebase.limits[name], rulebase.beside(name)
+    chosen = next((beside for beside in besides if beside.chosen), None)
     held = write_quantity(limit.value, limit.quantity, system)
+    parts: list[str] = []
+    if chosen is not None:
+        asks = write_quantity(chosen.figure.value, limit.quantity, system)
+        if chosen.stands != "the same":
+            parts = [f"{chosen.code.name} {chosen.figure.section}: {asks}. We hold {held}, the stricter."]
     house = rulebase.house.limits.get(name) if rulebase.house is not None else None
-    ours = ""
     if house is not None and limit.basis == "house rule":
-        ours = f" House rule{': ' + house.note if house.note else ''} ({limit.source[0].section})."
-    if chosen is None or chosen.stands == "the same":
-        return f"{held} holds here.{ours}" if ours else ""
-    asks = write_quantity(chosen.figure.value, limit.quantity, system)
-    return f"{chosen.code.name} {chosen.figure.section}: {asks}. Here {held} holds, the stricter.{ours}"
+        parts = parts or [f"We hold {held}."]
+        parts.append(f"House rule{': ' + house.note if house.note else ''} ({limit.source[0].section}).")
+    stricter = next((beside for beside in besides if not beside.chosen and beside.stands == "stricter"), None)
+    if stricter is not None:
+        asks = write_quantity(stricter.figure.value, limit.quantity, system)
+        parts.append(f"Strictest elsewhere: {stricter.code.name}, {asks}.")
+    return " ".join(parts)
 
 
 def beside_line(beside: Beside, name: str, rulebase: Rulebase, system: System) -> str:

@@ -86,6 +86,7 @@ def _finding(finding: Finding, rulebase: Rulebase, report: Report) -> dict[str, 
                 )
                 if isinstance(judged.value, float)
                 else str(judged.value),
+                "codes": _codes(judged.condition.limit, rulebase),
             }
             for judged in finding.figures
         ],
@@ -102,6 +103,21 @@ def _finding(finding: Finding, rulebase: Rulebase, report: Report) -> dict[str, 
         "doubts": list(finding.doubts),
         "basis": finding.rule.rule.basis,
     }
+
+
+def _codes(limit: str, rulebase: Rulebase) -> list[dict[str, Any]]:
+    """What each food code asks where a limit was compared with, the chosen one first, then the strictest."""
+    return [
+        {
+            "code": beside.code.id,
+            "value": beside.figure.value,
+            "source": beside.source,
+            "section": beside.figure.section,
+            "known": beside.figure.known,
+            "stands": beside.stands,
+        }
+        for beside in (rulebase.beside(limit) if limit else ())
+    ]
 
 
 def _quantity(subject: str, fact: str, rulebase: Rulebase) -> str:
