@@ -12,12 +12,14 @@ import click
 from advisor.errors import InputError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping
 
     from rich.console import Console
 
     from advisor.advice.mends import Mended
     from advisor.advice.report import Report
+    from advisor.case.model import Case
+    from advisor.case.probe.stamps import Order
     from advisor.knowledge.rulebase import Rulebase
 
 EXIT_OF = {"go": 0, "change": 10, "stop": 20, "ask": 30}
@@ -58,6 +60,22 @@ def _kitchen(command: Callable[..., None]) -> Callable[..., None]:
     return code(house(command))
 
 
+def _recorded(command: Callable[..., None]) -> Callable[..., None]:
+    """Options of a probe's record."""
+    for option in (
+        click.option("--log", metavar="FILE", help="A probe's record (CSV): judge what happened."),
+        click.option(
+            "--channel", multiple=True, metavar="NAME", help="Column of the probe in the meat; may be repeated."
+        ),
+        click.option("--log-from", type=int, metavar="STEP", help="Step at which the record begins, from 1."),
+        click.option("--zone", metavar="ZONE", help="Zone of the record's clock, such as Europe/London."),
+        click.option("--unit", type=click.Choice(["C", "F"]), help="Unit of the record, if it does not say."),
+        click.option("--dates", type=click.Choice(["day-first", "month-first"]), help="How its dates are written."),
+    ):
+        command = option(command)
+    return command
+
+
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80})
 @click.version_option(package_name="prep-advisor")
 def cli() -> None:
@@ -91,14 +109,23 @@ def demo(*, as_json: bool, show_file: bool, how: str | None, code: str | None, h
 @click.argument("file", metavar="FILE|-")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
 @click.option("--how", "how", metavar="WORD", help="Walk down a rule or a step number to facts and sources.")
+@_recorded
 @_kitchen
-def check(*, file: str, as_json: bool, how: str | None, code: str | None, house: str | None) -> None:
+def check(
+    *,
+    file: str,
+    as_json: bool,
+    how: str | None,
+    code: str | None,
+    house: str | None,
+    **recorded: str | int | tuple[str, ...] | None,
+) -> None:
     """Check a plan file (YAML): verdict, findings, the smallest change.
 
     Exit status: 0 go, 10 change, 20 stop, 30 something is missing, 3 the plan cannot be read.
     """
     text, name = _read(file)
-    _check(text, name, _rulebase(code, house), as_json=as_json, how=how)
+    _check(text, name, _rulebase(code, house), as_json=as_json, how=how, recorded=recorded)
 
 
 @cli.command()
@@ -177,13 +204,56 @@ def _bytes(path: Path, most: int) -> bytes:
         return file.read(most)
 
 
-def _check(text: str, name: str, rulebase: Rulebase, *, as_json: bool, how: str | None) -> None:
+def _with_log(case: Case, recorded: Mapping[str, str | int | tuple[str, ...] | None]) -> Case:
+    """The case with a probe's record, when one was named.
+
+    Raises
+    ------
+    InputError
+        The record cannot be read, or begins at no step of the plan.
+    """
+    from dataclasses import replace
+    from typing import cast
+    from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+    from advisor.case.probe import read_log
+
+    file, step, zone, unit, dates = (recorded.get(key) for key in ("log", "log_from", "zone", "unit", "dates"))
+    if not isinstance(file, str):
+        return case
+    if isinstance(step, int) and not 1 <= step <= len(case.steps):
+        raise InputError(f"The plan has no step {step}.", f"Write --log-from with 1 to {len(case.steps)}.")
+    try:
+        where = ZoneInfo(zone) if isinstance(zone, str) else None
+    except (ZoneInfoNotFoundError, ValueError) as error:
+        raise InputError(f"'{zone}' is no time zone here.", "Write one such as Europe/London.") from error
+    text, name = _read(file)
+    log = read_log(
+        text,
+        name,
+        where,
+        unit=str(unit or ""),
+        order=cast("Order | None", str(dates).replace("-", " ") if dates is not None else None),
+    )
+    log = log.only(cast("tuple[str, ...]", recorded.get("channel") or ()))
+    return replace(case, log=log, log_from=step - 1 if isinstance(step, int) else None)
+
+
+def _check(
+    text: str,
+    name: str,
+    rulebase: Rulebase,
+    *,
+    as_json: bool,
+    how: str | None,
+    recorded: Mapping[str, str | int | tuple[str, ...] | None] | None = None,
+) -> None:
     from advisor.advice.mends import find_mends
     from advisor.advice.report import examine
     from advisor.case.read_plan import read_plan
 
     now = _now()
-    case = read_plan(text, rulebase, now, name)
+    case = _with_log(read_plan(text, rulebase, now, name), recorded or {})
     rulebase = rulebase.under(case.code) if case.code else rulebase
     report = examine(case, rulebase)
     if how is not None:
@@ -194,9 +264,11 @@ def _check(text: str, name: str, rulebase: Rulebase, *, as_json: bool, how: str 
         for depth, line in how_lines(report, how, rulebase):
             page.line(line, 2 * depth)
     else:
-        if report.verdict != "go" and sys.stderr.isatty():
+        if report.verdict != "go" and case.log is None and sys.stderr.isatty():
             click.echo("Looking for the smallest change ...", err=True)
-        show(report, find_mends(report, rulebase), rulebase, now, as_json=as_json)
+        # What has happened cannot be mended.
+        mends = find_mends(report, rulebase) if case.log is None else ()
+        show(report, mends, rulebase, now, as_json=as_json)
     sys.exit(EXIT_OF[report.verdict])
 
 

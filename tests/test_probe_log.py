@@ -50,6 +50,15 @@ def test_each_probe_of_several_is_kept():
     assert [channel.name for channel in log.channels] == ["core °C", "air °C"]
 
 
+def test_a_column_that_is_not_of_the_meat_is_left_out_and_told():
+    log = read("time,core °C,air °C\n2026-11-25 10:00,4,20\n2026-11-25 10:01,5,21\n")
+    assert [channel.name for channel in log.only(()).channels] == ["core °C"]
+    assert any("air °C" in note for note in log.only(()).notes)
+    assert [channel.name for channel in log.only(("air",)).channels] == ["air °C"]
+    with pytest.raises(InputError, match="no channel"):
+        log.only(("leg",))
+
+
 def test_every_row_or_reading_that_is_lost_is_told_with_its_line():
     rows = ["10:00,4", "nonsense,5", "10:02,OPEN", "10:03", "10:04,-999", "10:05,6", "10:06,9000"]
     log = read("time,core °C\n" + "\n".join(f"2026-11-25 {row}" for row in rows))

@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from advisor.case.facts import Origin, Value
+    from advisor.case.probe import ProbeLog
 
 System = Literal["metric", "us"]
 
@@ -109,6 +110,8 @@ class Case:
     title: str = ""
     not_understood: tuple[str, ...] = ()
     code: str = ""
+    log: ProbeLog | None = None
+    log_from: int | None = None
 
     def given(self, subject: str, name: str) -> Given | None:
         """What was said about a fact of the piece or the guests."""

@@ -11,6 +11,7 @@ from advisor.course.afterwards import cooling_facts, time_facts
 from advisor.course.feel import feel_facts
 from advisor.course.growing import growth_facts
 from advisor.course.heating import again_facts, come_up_facts, kill_facts, peak_facts, table_facts
+from advisor.course.measured import log_facts, measured
 from advisor.course.plan_facts import plan_facts, step_facts
 from advisor.course.ranges import Ranged, plain, worst_of
 from advisor.course.roles import COOKS, WAITS, Lies, heats, lies
@@ -59,6 +60,8 @@ def course_facts(case: Case, rulebase: Rulebase) -> Computed:
     walkable = not gaps and bool(full.steps) and full.number("piece", "thickness") > 0
     with gathered() as outside:
         course = walk(full, rulebase) if walkable else None
+        if course is not None and full.log is not None:
+            course = measured(course, full, full.log, rulebase)
     salt = seasoned(full, course.typical if course is not None else None, rulebase)
     laid = lies(full, rulebase)
     found = stretches(full, course, rulebase)
@@ -167,6 +170,7 @@ def _walked_facts(
             lambda: worst_of([time_facts(case, w, found, roles, laid, rulebase) for w in walks]),
         ),
         ("advisor.science.freezing.frozen_leg", lambda: thaw_facts(case, course, rulebase)),
+        ("advisor.course.measured.log_facts", lambda: log_facts(case.log, rulebase) if case.log is not None else {}),
         ("advisor.course.feel.feel_facts", lambda: feel_facts(case, course, rulebase)),
     )
     facts: dict[str, Fact] = {}

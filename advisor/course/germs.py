@@ -108,9 +108,13 @@ def places(legs: tuple[Leg, ...], cooks: frozenset[int]) -> Places:
     film = np.concatenate(
         [leg.surface_c if leg.step in cooks else np.full(leg.times_s.shape, leg.medium_c) for leg in legs]
     )
-    cells = np.concatenate([leg.cells for leg in legs])
-    chosen = np.linspace(0, cells.shape[1] - 1, INNER_PLACES + 1).astype(int)[:-1]
-    return Places(times, np.stack([surface, film], axis=1), cells[:, chosen])
+    inner = np.concatenate([leg.cells[:, inner_columns(leg.cells.shape[1])] for leg in legs])
+    return Places(times, np.stack([surface, film], axis=1), inner)
+
+
+def inner_columns(cells: int) -> npt.NDArray[np.intp]:
+    """Columns of the places inside, of so many cells from the middle outward."""
+    return np.linspace(0, cells - 1, INNER_PLACES + 1).astype(np.intp)[:-1]
 
 
 def with_past(spots: Places, seconds: float, temp_c: float) -> Places:

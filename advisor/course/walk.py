@@ -242,6 +242,18 @@ def _steps(case: Case, rulebase: Rulebase, whole: Piece, inside: Inside, first: 
     return Walked(tuple(legs))
 
 
+def go_on(case: Case, rulebase: Rulebase, last: Leg, after: int, now: float) -> tuple[Leg, ...]:
+    """Walk the steps from ``after`` on, from where a record ended, at the slow end."""
+    if after >= len(case.steps):
+        return ()
+    whole = piece(case, ends(case, rulebase)[0], rulebase)
+    for step in case.steps[:after]:
+        thinner = step.number("thickness_after")
+        whole = whole.thinned(thinner) if thinner else whole
+    legs = _steps(case, rulebase, whole, whole.even(float(last.centre_c[-1])), after).legs
+    return tuple(replace(leg, times_s=leg.times_s + now) for leg in legs)
+
+
 def surroundings(step: PlanStep, rulebase: Rulebase) -> tuple[float, Medium]:
     """Temperature that a wet surface feels in a step [°C], and what surrounds it."""
     medium = rulebase.media[step.word("place", "counter")]

@@ -10,7 +10,7 @@ from rich.text import Text
 
 from advisor.advice.schedule import checks, late_by, schedule
 from advisor.show.law import law_line, standing_line
-from advisor.show.words import ends_line, piece_line, step_line
+from advisor.show.words import ends_line, piece_line, record_lines, step_line
 from advisor.units import write_moment, write_quantity, write_range, write_span
 
 if TYPE_CHECKING:
@@ -71,6 +71,7 @@ class Page:
         self.verdict(report, offered)
         self.late(report, now)
         self.board(report, built)
+        self.recorded(report)
         self.problems(report)
         self.steps(report)
         self.course(report)
@@ -91,6 +92,8 @@ class Page:
                 self.line(f"Or: {mend.change}. Then: {mend.verdict}.")
             if any(mend.only_if for mend in mends):
                 self.line("A change that rests on someone's word counts only if you have it.")
+        elif report.case.log is not None:
+            self.line("This is what happened; it cannot be changed now. What is wrong says what becomes of the food.")
         elif report.verdict != "ask":
             self.line("No one or two changes that we tried mend this plan.")
         for sentence in dict.fromkeys(f.rule.rule.no_mend for f in report.problems if f.rule.rule.no_mend):
@@ -119,6 +122,16 @@ class Page:
             for technique in built.ruled_out:
                 name, rule = technique.name.replace("_", " "), technique.rule.rule.id
                 self.line(f"Ruled out, {name}: {technique.says} [{rule}]")
+
+    def recorded(self, report: Report) -> None:
+        """Print what a probe's record holds, and every reading of it that was not used."""
+        log = report.case.log
+        if log is None:
+            return
+        self.heading(f"What the probe recorded: {log.name}")
+        for text in record_lines(log, report.case.system):
+            self.line(text, 2)
+        self.line("Each reading counts against the cook by the probe's own error, up or down.", 2)
 
     def problems(self, report: Report) -> None:
         """Print every problem with its caution, its figures and its rule."""

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from advisor.advice.mends import Mended
     from advisor.advice.report import Report
     from advisor.case.facts import Fact
+    from advisor.case.probe import ProbeLog
     from advisor.infer.proof import Finding
     from advisor.knowledge.rulebase import Rulebase
 
@@ -49,6 +50,7 @@ def record(report: Report, mends: tuple[Mended, ...], rulebase: Rulebase) -> dic
             }
             for slot in schedule(report, rulebase)
         ],
+        "log": _log(report.case.log),
         "engine": report.inference.engine,
         "rulebase": {
             "version": rulebase.version,
@@ -57,6 +59,22 @@ def record(report: Report, mends: tuple[Mended, ...], rulebase: Rulebase) -> dic
             "code": rulebase.code,
             "house": rulebase.house.digest if rulebase.house is not None else None,
         },
+    }
+
+
+def _log(log: ProbeLog | None) -> dict[str, Any] | None:
+    """What a probe's record holds, with every reading lost and why."""
+    if log is None:
+        return None
+    return {
+        "name": log.name,
+        "begins_s": log.begins,
+        "unit": log.unit,
+        "rows": log.rows,
+        "usual_interval_s": log.median_s,
+        "channels": [{"name": channel.name, "readings": len(channel.times_s)} for channel in log.channels],
+        "lost": [{"line": lost.line, "why": lost.why} for lost in log.lost],
+        "notes": list(log.notes),
     }
 
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from advisor.infer.text import show_span
-from advisor.units import write_quantity
+from advisor.units import write_moment, write_quantity, write_range
 
 if TYPE_CHECKING:
     from advisor.advice.report import Report
     from advisor.case.model import Case, Ingredient, PlanStep
+    from advisor.case.probe import ProbeLog
     from advisor.knowledge.records import VocabularyFact
     from advisor.knowledge.rulebase import Rulebase
     from advisor.units import System
@@ -150,3 +151,24 @@ def ends_line(rulebase: Rulebase, system: System) -> str:
         f"Each range runs from the slow end to the fast end: thickness {thick} more or less, start {start}, "
         f"probe {probe}, slow or fast meat, little or much heat through its outside. Safety rests on the worse end."
     )
+
+
+MOST_LOST_SHOWN = 10
+
+
+def record_lines(log: ProbeLog, system: System) -> list[str]:
+    """What a probe's record holds, and what was lost of it."""
+    from datetime import datetime
+
+    begins = datetime.fromtimestamp(log.begins).astimezone()
+    rhythm = write_quantity(log.median_s / 60, "time", system)
+    lines = [f"{log.rows} rows, {len(log.lost)} readings lost; begins {write_moment(begins)}; one every {rhythm}."]
+    lines.append(f"Read as °{log.unit}.")
+    for channel in log.channels:
+        ends = write_range(min(channel.temps_c), max(channel.temps_c), "temperature", system)
+        length = write_quantity((channel.times_s[-1] - channel.times_s[0]) / 60, "time", system)
+        lines.append(f"{channel.name}: {len(channel.times_s)} readings over {length}, {ends}.")
+    lines += [f"Line {lost.line} not used: {lost.why}." for lost in log.lost[:MOST_LOST_SHOWN]]
+    if len(log.lost) > MOST_LOST_SHOWN:
+        lines.append(f"And {len(log.lost) - MOST_LOST_SHOWN} more readings not used.")
+    return [*lines, *(f"Note: {note}." for note in log.notes)]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import statistics
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -12,6 +12,7 @@ from advisor.case.probe.table import CELSIUS, FAHRENHEIT, read_table, unit_of
 from advisor.errors import InputError
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from datetime import datetime
     from zoneinfo import ZoneInfo
 
@@ -43,6 +44,8 @@ MISSING = frozenset(
 FREEZING_F, F_PER_C = 32.0, 1.8
 COLDEST_C, HOTTEST_C = -90.0, 500.0
 FEWEST = 2
+# Columns so named are not of a probe in the meat.
+ELSEWHERE = ("air", "ambient", "room", "oven", "bath", "water", "chamber", "fridge", "outside", "surface")
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +112,28 @@ class ProbeLog:
         pairs = pairwise(channel.times_s)
         return tuple(Gap(a, b) for a, b in pairs if b - a > most)
 
+    def only(self, names: Sequence[str]) -> ProbeLog:
+        """Give the record with the channels of these names alone; without names, with those of the meat.
+
+        Raises
+        ------
+        InputError
+            No channel has such a name.
+        """
+        wanted = [name.lower() for name in names]
+        if not wanted:
+            elsewhere = [c for c in self.channels if any(word in c.name.lower() for word in ELSEWHERE)]
+            kept = tuple(c for c in self.channels if c not in elsewhere)
+            if not kept or not elsewhere:
+                return self
+            left = ", ".join(channel.name for channel in elsewhere)
+            return replace(self, channels=kept, notes=(*self.notes, f"left out, for it is not of the meat: {left}"))
+        kept = tuple(c for c in self.channels if any(word in c.name.lower() for word in wanted))
+        if not kept:
+            have = ", ".join(channel.name for channel in self.channels)
+            raise InputError(f"The record has no channel '{', '.join(names)}'.", f"It has: {have}.", self.name)
+        return replace(self, channels=kept)
+
 
 @dataclass(slots=True)
 class _Read:
@@ -120,7 +145,7 @@ class _Read:
     lost: list[Lost]
 
 
-def read_log(text: str, name: str, zone: ZoneInfo, *, unit: str = "", order: Order | None = None) -> ProbeLog:
+def read_log(text: str, name: str, zone: ZoneInfo | None, *, unit: str = "", order: Order | None = None) -> ProbeLog:
     """Read a logger's file.
 
     Parameters
@@ -129,8 +154,8 @@ def read_log(text: str, name: str, zone: ZoneInfo, *, unit: str = "", order: Ord
         Its content.
     name : str
         What to call it in a message.
-    zone : ZoneInfo
-        Zone of a wall clock that says none.
+    zone : ZoneInfo or None
+        Zone of a wall clock that says none; None for this machine's own.
     unit : str, optional
         ``C`` or ``F``, when the file does not say.
     order : {"day first", "month first"}, optional
@@ -224,7 +249,7 @@ def _unit(table: Table, name: str) -> str:
 
 
 def _assembled(
-    table: Table, read: _Read, name: str, zone: ZoneInfo, unit: str, way: Order, *, settled: bool
+    table: Table, read: _Read, name: str, zone: ZoneInfo | None, unit: str, way: Order, *, settled: bool
 ) -> ProbeLog:
     usable = [i for i, stamp in enumerate(read.stamps) if way in stamp.moments]
     lost = [
@@ -270,10 +295,14 @@ def _assembled(
     )
 
 
-def _notes(zone: ZoneInfo, moments: list[datetime], repeated: int, backwards: int, *, settled: bool) -> tuple[str, ...]:
+def _notes(
+    zone: ZoneInfo | None, moments: list[datetime], repeated: int, backwards: int, *, settled: bool
+) -> tuple[str, ...]:
     found: list[str] = []
     if any(moment.tzinfo is None for moment in moments):
-        found.append(f"its clock names no zone; taken as {zone.key}")
+        found.append(
+            f"its clock names no zone; taken as {zone.key if zone is not None else 'the zone of this machine'}"
+        )
     if not settled:
         found.append("its dates can be read with the day or the month first; the lengths are the same either way")
     if repeated:

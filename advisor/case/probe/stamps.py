@@ -146,10 +146,11 @@ def choose_order(stamps: Sequence[Stamp], asked: Order | None, name: str) -> tup
     )
 
 
-def to_seconds(moments: Sequence[datetime], zone: ZoneInfo) -> tuple[list[float], int]:
+def to_seconds(moments: Sequence[datetime], zone: ZoneInfo | None) -> tuple[list[float], int]:
     """Seconds since 1970 of each moment, and how many fell in an hour that a clock change repeats.
 
-    A wall clock that jumps back within an hour that the zone repeats is read as the second pass through it.
+    Without a zone a wall clock is this machine's own. One that jumps back within an hour that the zone repeats is
+    read as the second pass through it.
     """
     seconds: list[float] = []
     repeated = 0

@@ -1,0 +1,168 @@
+"""What a probe recorded stands in the place of the model: what happened decides, and a gap proves nothing."""
+
+from dataclasses import replace
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+import numpy as np
+import pytest
+
+from advisor.advice.report import examine
+from advisor.case.probe import read_log
+from advisor.case.read_plan import read_plan
+
+NOW = datetime(2026, 11, 25, 12)  # noqa: DTZ001 - a plan's clock is local
+PLAN = """
+piece: {animal: beef, cut: bottom round, form: roast, weight: 1 kg, thickness: 40 mm}
+guests: {setting: home, vulnerable: no}
+steps:
+  - {do: needle}
+  - {do: bag}
+  - {do: bath, place: water bath, at: 60 C, for: 5 h}
+  - {do: ice, for: 3 h}
+  - {do: chill, at: 3 C, for: 24 h}
+"""
+BIRD = PLAN.replace("beef", "chicken").replace("bottom round", "not known")
+
+
+def csv(minutes, temps, fahrenheit=False):
+    unit = "°F" if fahrenheit else "°C"
+    shown = [temp * 1.8 + 32 if fahrenheit else temp for temp in temps]
+    stamps = [datetime.fromtimestamp(1764064800 + 60 * m, ZoneInfo("UTC")).isoformat() for m in minutes]
+    return f"time,core {unit}\n" + "\n".join(f"{s},{t:.3f}" for s, t in zip(stamps, shown, strict=True))
+
+
+@pytest.fixture(scope="module")
+def run(rulebase):
+    def examined(plan, text=None, log_from=None):
+        case = read_plan(plan, rulebase, NOW)
+        if text is not None:
+            case = replace(case, log=read_log(text, "core.csv", ZoneInfo("UTC")), log_from=log_from)
+        return examine(case, rulebase)
+
+    return examined
+
+
+@pytest.fixture(scope="module")
+def modelled(run):
+    """The plan's own course, minute by minute from the bath on."""
+    course = run(PLAN).computed.course.typical
+    times = np.concatenate([leg.times_s for leg in course.legs if leg.step >= 2]) / 60
+    temps = np.concatenate([leg.centre_c for leg in course.legs if leg.step >= 2])
+    minutes = np.arange(0, int(times[-1] - times[0]))
+    return minutes, np.interp(minutes, times - times[0], temps)
+
+
+def rules(report):
+    return {f.rule.rule.id: f.verdict for f in report.problems}
+
+
+def value(report, name):
+    return report.computed.facts.course[name].value
+
+
+def test_a_record_of_what_the_model_expects_gives_what_the_model_gives(run, modelled):
+    report, plain = run(PLAN, csv(*modelled)), run(PLAN)
+    assert "cook.broken" not in rules(report)
+    assert report.verdict == plain.verdict
+    assert value(report, "cool_stage_one") == pytest.approx(
+        float(plain.computed.facts.course["cool_stage_one"].value), rel=0.25
+    )
+
+
+def test_the_unit_of_the_record_changes_nothing(run, modelled):
+    celsius, fahrenheit = run(PLAN, csv(*modelled)), run(PLAN, csv(*modelled, fahrenheit=True))
+    for name in ("kill_share", "cool_all", "core_peak"):
+        assert value(celsius, name) == pytest.approx(value(fahrenheit, name), rel=1e-3)
+
+
+def test_noise_of_a_tenth_of_a_degree_changes_little(run, modelled):
+    minutes, temps = modelled
+    noisy = temps + np.random.default_rng(7).normal(0, 0.1, temps.size)
+    assert value(run(PLAN, csv(minutes, noisy)), "kill_share") == pytest.approx(
+        value(run(PLAN, csv(*modelled)), "kill_share"), rel=0.05
+    )
+
+
+def test_a_record_that_never_got_there_fails_whatever_the_plan_promised(run, modelled):
+    minutes, temps = modelled
+    report = run(PLAN, csv(minutes, np.minimum(temps, 53.0)))
+    assert rules(report)["cook.broken"] == "change"
+    assert value(report, "kill_share") == 0
+
+
+def test_the_probes_error_counts_against_the_cook(run):
+    """A core of 54.9 °C for six hours is above the lowest row; a probe that may be a degree off does not prove it."""
+    minutes = np.arange(0, 600)
+    held = np.where(minutes < 60, 5 + minutes * 49.9 / 60, np.where(minutes < 420, 54.9, 4.0))
+    assert rules(run(PLAN, csv(minutes, held)))["cook.broken"] == "change"
+    hotter = np.where(minutes < 60, 5 + minutes * 53 / 60, np.where(minutes < 420, 58.0, 4.0))
+    assert "cook.broken" not in rules(run(PLAN, csv(minutes, hotter)))
+
+
+def test_a_gap_across_the_heat_proves_nothing_and_asks(run, modelled):
+    minutes, temps = modelled
+    kept = (minutes < 20) | (minutes > 298)
+    report = run(PLAN, csv(minutes[kept], temps[kept]))
+    assert report.verdict != "go"
+    assert rules(report)["record.gap"] == "ask"
+    assert value(report, "kill_share") < 0.1 * value(run(PLAN, csv(*modelled)), "kill_share")
+    assert value(report, "log_gap_minutes") == pytest.approx(279, abs=2)
+
+
+def test_a_gap_while_the_meat_is_cold_is_no_matter(run, modelled):
+    minutes, temps = modelled
+    late = minutes[-1] - 600
+    kept = (minutes < late) | (minutes > late + 300)
+    assert np.all(temps[minutes > late] < 4)
+    assert "record.gap" not in rules(run(PLAN, csv(minutes[kept], temps[kept])))
+
+
+def test_more_gaps_never_make_a_better_verdict(run, modelled):
+    minutes, temps = modelled
+    order = ("go", "change", "ask", "stop")
+    whole = order.index(run(PLAN, csv(*modelled)).verdict)
+    for begins in range(0, 400, 40):
+        kept = (minutes < begins) | (minutes > begins + 60)
+        assert order.index(run(PLAN, csv(minutes[kept], temps[kept])).verdict) >= whole
+
+
+def test_rows_that_could_not_be_read_are_told(run, modelled):
+    text = csv(*modelled) + "\nnonsense,4\n"
+    report = run(PLAN, text)
+    assert "record.lost" in {f.rule.rule.id for f in report.notes}
+
+
+def test_a_drifting_probe_does_not_pass_by_drifting_up(run, modelled):
+    minutes, temps = modelled
+    low = np.minimum(temps, 52.0) + minutes * 0.5 / minutes[-1]
+    assert "cook.broken" in rules(run(PLAN, csv(minutes, low)))
+
+
+def test_a_roast_cooled_slower_than_the_codes_stages_is_found_by_its_record(run):
+    minutes = np.arange(0, 16 * 60)
+    hot = np.where(minutes < 300, np.minimum(60.0, 5 + minutes), 3 + 57 * np.exp(-(minutes - 300) / 240))
+    found = rules(run(PLAN, csv(minutes, hot)))
+    assert {"cool.first_stage", "cool.both_stages"} <= set(found)
+
+
+@pytest.mark.parametrize(
+    ("animal", "core_c", "minutes", "table"),
+    [
+        # FSIS Appendix A (2021), meat, 6.5 log: 140 °F for 12 min; read. One degree more for the probe's error.
+        ("beef", 61.0, 12.2, "broken"),
+        # FSIS Appendix A (2021), chicken, 7 log: 150 °F for 4.9 min at 12 % fat; read.
+        ("chicken", 66.6, 5.0, "bird"),
+    ],
+)
+def test_a_published_hold_typed_in_as_a_record_gives_the_published_answer(animal, core_c, minutes, table, run):
+    plan = PLAN if animal == "beef" else BIRD
+    step = 0.1
+    times = np.arange(0, 400, step)
+    rise = np.clip(5 + (times - 60) * 400, 5, core_c)
+    fall = times > 60 + (core_c - 5) / 400 + minutes
+    held = np.where(fall, 4.0, rise)
+    enough = run(plan, csv(times, held))
+    short = run(plan, csv(times, np.where(times > 60 + (core_c - 5) / 400 + 0.7 * minutes, 4.0, rise)))
+    assert float(value(enough, f"{table}_share")) >= 0.99
+    assert float(value(short, f"{table}_share")) < 0.9
