@@ -26,7 +26,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import numpy.typing as npt
 
-from advisor.science.conduction import checked_times, leg
+from advisor.science.conduction import leg
 from advisor.science.history import FloatArray, celsius_array
 from advisor.science.ice import (
     LATENT_HEAT_J_KG,
@@ -274,9 +274,10 @@ def frozen_leg(
     [-18.0, -1.6, 55.5, 59.9]
     """
     start, medium = _checked(body, start_cells, medium_c, surface_h)
-    times = checked_times(times_s)
-    thawing = medium >= body.freezing_c
-    if thawing and start.min() >= body.freezing_c:
+    times = np.asarray(times_s, dtype=np.float64)
+    if times.ndim != 1 or not np.all(np.isfinite(times)) or np.any(times < 0):
+        raise ValueError("times_s must be a list of finite moments, none before the leg starts")
+    if medium >= body.freezing_c and start.min() >= body.freezing_c:
         temps = _thawed_leg(body, start, medium, surface_h, times)
     else:
         temps = _with_ice(body, start, medium, surface_h, times)
