@@ -148,7 +148,7 @@ def _walked_facts(
     groups: tuple[tuple[str, Callable[[], dict[str, Ranged]]], ...] = (
         (
             "advisor.course.official.standing",
-            lambda: plain(table_facts(course, heated, animal, rulebase)),
+            lambda: plain(table_facts(case, course, heated, rulebase)),
         ),
         ("advisor.science.lethality.log_kill", lambda: plain(kill_facts(course, heated, animal, rulebase))),
         ("advisor.science.conduction.leg", lambda: peak_facts(case, course, heated)),

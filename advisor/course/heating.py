@@ -10,19 +10,24 @@ import numpy.typing as npt
 from advisor.course import germs, official
 from advisor.course.ranges import Ranged, middle_of, worst_of
 from advisor.course.roles import COOKS, SEARS
-from advisor.course.stretches import Stretches, bird_rows
+from advisor.course.stretches import OTHER_BIRDS, THROUGH, Stretches, bird_rows
 from advisor.course.walk import MINUTE, Course, Phase, Walked
 from advisor.science.stays import time_between
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from advisor.case.facts import Value
     from advisor.case.model import Case
+    from advisor.knowledge.codes import FoodClass
     from advisor.knowledge.rulebase import Rulebase
 
 FloatArray = npt.NDArray[np.float64]
 FACES = 2.0
 # Tables that answer for a class of food: any row of any of them.
 CLASS_TABLES = {"broken": ("non_intact_chart", "meat_6_5_log"), "whole": ("intact_chart", "roast_table")}
+OURS = frozenset({name for tables in CLASS_TABLES.values() for name in tables} | {*OTHER_BIRDS, *THROUGH})
+LAW_CLASS: Mapping[str, FoodClass] = {"broken": "broken", "whole": "whole", "bird": "bird"}
 CHART_ALONE = {
     "chart_share": "non_intact_chart",
     "whole_chart_share": "intact_chart",
@@ -31,13 +36,22 @@ CHART_ALONE = {
 KILL_FACTS = {"salmonella": "salmonella_kill_log", "e_coli_o157": "e_coli_kill_log", "listeria": "listeria_kill_log"}
 
 
-def table_facts(course: Course, heated: tuple[Phase, ...], animal: str, rulebase: Rulebase) -> dict[str, Value]:
-    """How the middle stands against each official table: share, nearest row, what it asks, what it had."""
+def table_facts(case: Case, course: Course, heated: tuple[Phase, ...], rulebase: Rulebase) -> dict[str, Value]:
+    """How the middle stands against each official table: share, nearest row, what it asks, what it had.
+
+    A table that only the chosen food code has comes on top of ours; the one that is met less decides. Where its
+    table is one of ours, a rule of its own asks for it alone.
+    """
+    animal = case.word("piece", "animal")
     tables = {name: official.rows(of, rulebase) for name, of in CLASS_TABLES.items()}
     tables["bird"] = bird_rows(animal, rulebase)
     facts: dict[str, Value] = {}
     for name, table in tables.items():
-        stand = official.standing(course.cold_start, heated, table)
+        asked = [table]
+        law = rulebase.law_tables(_law_class(name, case))
+        if law and not set(law) & OURS:
+            asked.append(official.rows(law, rulebase))
+        stand = min((official.standing(course.cold_start, heated, one) for one in asked), key=lambda one: one.share)
         facts |= {
             f"{name}_share": stand.share,
             f"{name}_row": stand.row_c,
@@ -47,6 +61,13 @@ def table_facts(course: Course, heated: tuple[Phase, ...], animal: str, rulebase
     for name, alone in CHART_ALONE.items():
         facts[name] = official.standing(course.cold_start, heated, official.rows((alone,), rulebase)).share
     return facts
+
+
+def _law_class(name: str, case: Case) -> FoodClass:
+    """Class of food whose table in the chosen code is held beside ours."""
+    if name == "broken" and case.word("piece", "form") == "minced":
+        return "minced"
+    return LAW_CLASS[name]
 
 
 def kill_facts(course: Course, heated: tuple[Phase, ...], animal: str, rulebase: Rulebase) -> dict[str, Value]:
@@ -70,7 +91,12 @@ def again_facts(
     hots = [index for index, role in enumerate(roles) if role == "hot_hold"]
     reheats = [[_reheated(walked, roles, index, rulebase) for index in hots] for walked in course.all]
     reached = [{"reheated_to": min(temps)} for found in reheats if (temps := [t for t in found if t is not None])]
-    return {**facts, **worst_of(reached, least=frozenset({"reheated_to"}))}
+    slow = [
+        {"reheat_minutes": max(times)}
+        for walked in course.all
+        if (times := [t for index in hots if (t := _reheat_minutes(walked, roles, index, rulebase)) is not None])
+    ]
+    return {**facts, **worst_of(reached, least=frozenset({"reheated_to"})), **worst_of(slow)}
 
 
 def _minutes(walked: Walked, phase: Phase) -> float:
@@ -81,10 +107,29 @@ def _reheated(walked: Walked, roles: tuple[str, ...], hot: int, rulebase: Ruleba
     """Highest temperature of the middle between the last chill and holding hot [°C]; None if it was not chilled."""
     waits = [index for index in range(hot) if roles[index] in ("cool", "raw_hold", "cooked_hold")]
     start = walked.of_step(waits[-1]) if waits else None
-    if start is None or float(start.centre_c[-1]) >= rulebase.limit("cool_first_to"):
+    if start is None or float(start.centre_c[-1]) >= rulebase.base_limit("cool_first_to"):
         return None
     between = walked.between(waits[-1] + 1, hot - 1)
     return max((float(np.max(leg.centre_c)) for leg in between), default=float(start.centre_c[-1]))
+
+
+def _reheat_minutes(walked: Walked, roles: tuple[str, ...], hot: int, rulebase: Rulebase) -> float | None:
+    """Time the middle takes from the cold line to the reheating temperature [min].
+
+    None where nothing was chilled; where it never gets there, all the time since it left the cold.
+    """
+    if _reheated(walked, roles, hot, rulebase) is None:
+        return None
+    chilled = max(index for index in range(hot) if roles[index] in ("cool", "raw_hold", "cooked_hold"))
+    times = walked.times(first=chilled + 1, last=hot)
+    core = walked.centre(first=chilled + 1, last=hot)
+    cold, asked = rulebase.limit("cold_hold_max"), rulebase.limit("reheat_min")
+    warm = np.flatnonzero(core > cold)
+    if not warm.size:
+        return 0.0
+    there = np.flatnonzero(core[warm[0] :] >= asked)
+    ends = times[warm[0] + there[0]] if there.size else times[-1]
+    return float(ends - times[warm[0]]) / MINUTE
 
 
 def peak_facts(case: Case, course: Course, heated: tuple[Phase, ...]) -> dict[str, Ranged]:

@@ -197,13 +197,14 @@ def walk(case: Case, rulebase: Rulebase) -> Course:
 def _out_temperature(case: Case, rulebase: Rulebase) -> float:
     if case.word("piece", "start_state") == "out":
         return case.number("piece", "out_temperature", rulebase.limit("hot_room"))
-    return rulebase.limit("cold_hold_max")
+    # A kitchen that asks more of its fridge has not a colder one.
+    return rulebase.base_limit("cold_hold_max")
 
 
 def _coldest(case: Case, begin: int, start: float, rulebase: Rulebase) -> float:
     places = [step.number("temperature", start) for step in case.steps[:begin]]
     # Not below the freezing point: meat that is still frozen is walked as such.
-    return max(0.0, min([start, rulebase.limit("cold_hold_max"), *places]))
+    return max(0.0, min([start, rulebase.base_limit("cold_hold_max"), *places]))
 
 
 def _walk(case: Case, rulebase: Rulebase, at: Ends, start_c: float) -> Walked:
