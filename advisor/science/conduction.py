@@ -20,31 +20,38 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
 
 from advisor.science.history import FloatArray, celsius_array, require_positive
+from advisor.science.modes import faded, modes, weights
 from advisor.science.shapes import Shape, biot_roots, series_amplitudes, series_temperature
+from advisor.science.validity import warn_outside
 
 __all__ = [
     "PRESCRIBED_SURFACE",
     "Shape",
     "ThermalBody",
     "at_depth",
+    "biot_number",
     "biot_roots",
     "centre",
+    "checked_times",
     "leg",
     "series_amplitudes",
     "series_temperature",
     "surface",
     "uniform",
+    "warn_no_ice_no_boiling",
 ]
 
 PRESCRIBED_SURFACE = math.inf
 """Surface coefficient of a medium that holds the surface at its own temperature."""
 
+_MODEL = "conduction without ice or boiling"
+_FREEZING_C, _BOILING_C = -1.0, 100.0
+_ROUNDING_C = 1e-6
 _FEWEST_CELLS = 4
 _HIGHEST_EXPONENT = 2.0
 
@@ -103,37 +110,108 @@ class ThermalBody:
             raise ValueError(f"cells must be at least {_FEWEST_CELLS}, got {self.cells}")
 
 
-@dataclass(frozen=True, slots=True)
-class _Modes:
-    """Decay rates and shapes of one body in one kind of medium, in units of R and R²/α."""
+def biot_number(body: ThermalBody, surface_h: float) -> float:
+    """Ratio of the resistance inside a body to the one at its surface.
 
-    rates: FloatArray
-    vectors: FloatArray
-    root_volumes: FloatArray
+    .. math:: Bi = hR/k
 
+    Parameters
+    ----------
+    body : ThermalBody
+        The body.
+    surface_h : float
+        Surface coefficient h [W/m2 K], or :data:`PRESCRIBED_SURFACE`.
 
-@lru_cache(maxsize=256)
-def _modes(cells: int, shape_exponent: float, biot: float) -> _Modes:
-    """Decompose the shell system once; bodies of one shape, Biot number and cell count share it."""
-    edges = np.linspace(0.0, 1.0, cells + 1)
-    volumes = np.diff(edges ** (shape_exponent + 1)) / (shape_exponent + 1)
-    between = edges[1:-1] ** shape_exponent * cells
-    to_medium = 1 / (1 / biot + 0.5 / cells)
-    losses = np.concatenate([[0.0], between]) + np.concatenate([between, [to_medium]])
-    root_volumes = np.sqrt(volumes)
-    couplings = between / (root_volumes[1:] * root_volumes[:-1])
-    system = np.diag(losses / volumes) - np.diag(couplings, 1) - np.diag(couplings, -1)
-    rates, vectors = np.linalg.eigh(system)
-    for array in (rates, vectors, root_volumes):
-        array.flags.writeable = False
-    return _Modes(rates, vectors, root_volumes)
+    Returns
+    -------
+    float
+        Biot number [-].
 
+    Raises
+    ------
+    ValueError
+        If the coefficient is not above zero: a surface that passes no heat has no place here.
 
-def _biot(body: ThermalBody, surface_h: float) -> float:
-    """Biot number of a body, refusing a surface that passes no heat."""
+    Examples
+    --------
+    >>> round(biot_number(ThermalBody(0.02, 0.0, 1.3e-7, 0.5), 95.0), 3)
+    3.8
+    """
     if not surface_h > 0:
         raise ValueError(f"surface_h must be above zero, got {surface_h}")
     return surface_h * body.half_thickness_m / body.conductivity_w_mk
+
+
+def checked_times(times_s: npt.ArrayLike) -> FloatArray:
+    """Moments of a leg as an array, refused when one is missing or before its start.
+
+    Parameters
+    ----------
+    times_s : array_like
+        Moments, counted from the start of the leg [s].
+
+    Returns
+    -------
+    FloatArray
+        The same, float64.
+
+    Raises
+    ------
+    ValueError
+        If it is not a list of finite moments, or one is negative.
+
+    Examples
+    --------
+    >>> checked_times([0, 60]).tolist()
+    [0.0, 60.0]
+    """
+    times = np.asarray(times_s, dtype=np.float64)
+    if times.ndim != 1 or not np.all(np.isfinite(times)) or np.any(times < 0):
+        raise ValueError("times_s must be a list of finite moments, none before the leg starts")
+    return times
+
+
+def warn_no_ice_no_boiling(medium_c: npt.ArrayLike, start: FloatArray, temps: FloatArray) -> None:
+    """Warn where meat would freeze or boil, which properties that do not change cannot show.
+
+    Parameters
+    ----------
+    medium_c : array_like
+        Temperatures of the medium [°C].
+    start : FloatArray
+        Temperatures inside at the start [°C].
+    temps : FloatArray
+        Temperatures inside later [°C].
+
+    Warns
+    -----
+    OutsideRange
+        If the start or a medium lies below -1 °C, where lean meat begins to freeze, or the inside comes above 100 °C,
+        where its water boils. A medium above 100 °C alone does not warn: the inside may stay below.
+
+    References
+    ----------
+    .. [1] Lean meat begins to freeze between about -0.9 and -1.7 °C: handbooks of food engineering (from memory).
+
+    Examples
+    --------
+    >>> from advisor.science.validity import gathered
+    >>> body = ThermalBody(0.015, 0.0, 1.3e-7, 0.48)
+    >>> with gathered() as found:
+    ...     cells = leg(body, uniform(body, 5.0), -18.0, 25.0, [600.0])
+    >>> found[0].name, found[0].value
+    ('temperature of the medium', -18.0)
+    """
+    coldest, hottest = float(np.min(medium_c)), float(np.max(medium_c))
+    low, high = float(start.min()), float(start.max())
+    if min(coldest, low) >= _FREEZING_C - _ROUNDING_C and max(hottest, high) <= _BOILING_C + _ROUNDING_C:
+        return  # what lies between start and medium is then within too
+    checked = (_FREEZING_C, _BOILING_C, "°C")
+    if coldest < _FREEZING_C - _ROUNDING_C:
+        warn_outside(_MODEL, "temperature of the medium", coldest, *checked)
+    warn_outside(_MODEL, "temperature of the meat at the start", start, *checked)
+    if temps.size and float(temps.max()) > _BOILING_C + _ROUNDING_C:
+        warn_outside(_MODEL, "temperature inside the meat", float(temps.max()), *checked)
 
 
 def uniform(body: ThermalBody, temp_c: float) -> FloatArray:
@@ -188,9 +266,19 @@ def leg(
     ValueError
         If the cells do not match the body, a time is negative, or the coefficient is not above zero.
 
+    Warns
+    -----
+    OutsideRange
+        If the meat or the medium is below -1 °C or the inside comes above 100 °C: the model has no ice and no boiling.
+
     Notes
     -----
-    Exact in time for constant properties. A schedule is a chain of legs: the last row of one starts the next.
+    Exact in time for constant properties; the error is that of the cells, see :class:`ThermalBody`. A schedule is a
+    chain of legs: the last row of one starts the next.
+
+    References
+    ----------
+    .. [1] Carslaw and Jaeger, ch. 3, 7 and 9, for the continuous body (from memory); held to its series by tests.
 
     Examples
     --------
@@ -202,15 +290,13 @@ def leg(
     start = celsius_array(start_cells)
     if start.shape != (body.cells,):
         raise ValueError(f"start_cells must hold {body.cells} temperatures, got shape {start.shape}")
-    times = np.asarray(times_s, dtype=np.float64)
-    if times.ndim != 1 or not np.all(np.isfinite(times)) or np.any(times < 0):
-        raise ValueError("times_s must be a list of finite moments, none before the leg starts")
+    times = checked_times(times_s)
     medium = float(celsius_array(medium_c))
-    modes = _modes(body.cells, body.shape_exponent, _biot(body, surface_h))
+    made = modes(body.cells, body.shape_exponent, biot_number(body, surface_h))
     fourier = times * body.diffusivity_m2_s / body.half_thickness_m**2
-    weights = modes.vectors.T @ (modes.root_volumes * (start - medium))
-    left = (np.exp(-np.outer(fourier, modes.rates)) * weights) @ modes.vectors.T
-    return np.asarray(medium + left / modes.root_volumes, dtype=np.float64)
+    temps = medium + faded(made, weights(made, start - medium)[None], fourier)
+    warn_no_ice_no_boiling(medium, start, temps)
+    return temps
 
 
 def centre(temps: FloatArray) -> FloatArray:
@@ -264,7 +350,7 @@ def surface(body: ThermalBody, temps: FloatArray, medium_c: float, surface_h: fl
     >>> float(surface(body, uniform(body, 5.0), 60.0, PRESCRIBED_SURFACE))
     60.0
     """
-    share = 1 / (1 + 2 * body.cells / _biot(body, surface_h))
+    share = 1 / (1 + 2 * body.cells / biot_number(body, surface_h))
     return np.asarray(share * medium_c + (1 - share) * temps[..., -1], dtype=np.float64)
 
 
