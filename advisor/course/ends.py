@@ -92,7 +92,7 @@ def sides(case: Case, thicker_mm: float, rulebase: Rulebase) -> tuple[float, ...
     fast end the thinnest.
     """
     given = case.piece["thickness"]
-    if given.origin.startswith("assumed"):
+    if unmeasured(case):
         thinnest = float(min(cut_of(case, rulebase).thickness_mm))
         read = [min(given.number, thinnest) if thicker_mm < 0 else given.number]
     else:
@@ -100,6 +100,11 @@ def sides(case: Case, thicker_mm: float, rulebase: Rulebase) -> tuple[float, ...
         if shape(case) == "flat" and not has_bone(case):
             read += [case.number("piece", name) for name in ("width", "length") if case.number("piece", name) > 0]
     return tuple(sorted(max(side + thicker_mm, LEAST_SIDE_MM) for side in read))
+
+
+def unmeasured(case: Case) -> bool:
+    """Whether the thickness of a completed case was assumed."""
+    return case.piece["thickness"].origin.startswith("assumed")
 
 
 def shape(case: Case) -> str:

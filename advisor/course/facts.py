@@ -144,7 +144,7 @@ def _walked_facts(
         "piece.start_temperature",
         *(f"step{n}.{x}" for n in range(1, len(roles) + 1) for x in ("temperature", "minutes")),
     )
-    heated, animal, walks = found.all, case.word("piece", "animal"), (course.slow, course.fast)
+    heated, animal, walks = found.all, case.word("piece", "animal"), course.ends
     groups: tuple[tuple[str, Callable[[], dict[str, Ranged]]], ...] = (
         (
             "advisor.course.official.standing",

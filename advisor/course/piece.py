@@ -184,6 +184,15 @@ def _freezable(plain: Piece, case: Case, rulebase: Rulebase) -> Piece:
     p = rulebase.parameter
     flat = replace(plain, ends=replace(plain.ends, sides_mm=plain.ends.sides_mm[:1]), exponent=0.0)
     fat = case.number("piece", "fat", p("usual_fat_pct")) / 100.0
-    made = frozen_body(flat.body.half_thickness_m, 0.0, lean_with_fat(fat), p("freezing_point_c"), cells=CELLS_WITH_ICE)
+    bound = rulebase.meat["bound_water"]
+    made = frozen_body(
+        flat.body.half_thickness_m,
+        0.0,
+        lean_with_fat(fat),
+        p("freezing_point_c"),
+        # The slow end has most to melt.
+        float(bound.low if flat.ends.end == "slow" and bound.low is not None else p("bound_water")),
+        cells=CELLS_WITH_ICE,
+    )
     ice = replace(made, diffusivity_m2_s=flat.ends.diffusivity, conductivity_w_mk=flat.conductivity)
     return replace(flat, ice=ice)

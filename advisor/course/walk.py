@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import numpy.typing as npt
 
-from advisor.course.ends import Ends, ends
+from advisor.course.ends import Ends, ends, unmeasured
 from advisor.course.piece import Piece, piece
 from advisor.course.roles import COOKS, first_cook
 
@@ -34,6 +34,8 @@ COARSE_SAMPLES = 240
 LONGEST_WAIT_S = 72 * 3600.0
 WAIT_SAMPLES = 120
 WAIT_WITHIN_S = 1.0
+# How close thicknesses are tried where nobody measured.
+BETWEEN_MM, MOST_BETWEEN = 2.0, 10
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,6 +140,9 @@ class Course:
         figures allow for a probe as exact as it asks. Empty when nothing is cooked.
     cold_probe : tuple of Walked
         The same with a probe that reads high: what the model of kill is held against.
+    between : tuple of Walked
+        At both ends, for thicknesses between the thinnest and the thickest that are usual; empty when somebody
+        measured it. What grows while meat cools by itself is most at some thickness between.
     """
 
     slow: Walked
@@ -145,6 +150,12 @@ class Course:
     fast: Walked
     cold_start: tuple[Walked, ...]
     cold_probe: tuple[Walked, ...]
+    between: tuple[Walked, ...] = ()
+
+    @property
+    def ends(self) -> tuple[Walked, ...]:
+        """Slow, typical and fast, and what lies between where nobody measured: the worst of these counts."""
+        return self.slow, self.typical, self.fast, *self.between
 
     @property
     def all(self) -> tuple[Walked, Walked, Walked]:
@@ -191,6 +202,19 @@ def walk(case: Case, rulebase: Rulebase) -> Course:
         fast=_walk(case, rulebase, fast, start),
         cold_start=cold,
         cold_probe=probe,
+        between=tuple(_walk(case, rulebase, at, start) for at in _between(slow, fast)) if unmeasured(case) else (),
+    )
+
+
+def _between(slow: Ends, fast: Ends) -> tuple[Ends, ...]:
+    """Both ends, at thicknesses evenly spread between the thinnest and the thickest."""
+    thick, thin = slow.sides_mm[0], fast.sides_mm[0]
+    spread = np.linspace(thick, thin, min(MOST_BETWEEN, 2 + int((thick - thin) / BETWEEN_MM)))
+    return tuple(
+        replace(end, sides_mm=(float(side),))
+        for end, among in ((slow, spread[1:-1]), (fast, spread[:-1] + 2 * fast.thicker_mm))
+        for side in among
+        if side > thin
     )
 
 
