@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -53,21 +54,13 @@ def find_cut(word: str, animal: str, rulebase: Rulebase) -> CutMatch:
     if key in ("unknown cut", "not known", "a cut not known by name", "dont know", "don't know"):
         return CutMatch("unknown_cut")
     animals = [animal] if animal else sorted({cut.animal for cut in rulebase.cuts.values()} - {"any"})
-    variants = set().union(*(_variants(key, a) for a in animals))
-    for ambiguous in rulebase.ambiguous:
-        could = tuple(c for c in ambiguous.could_be if rulebase.cuts[c].animal in animals)
-        if folded(ambiguous.word) in variants and len(could) > 1:
-            return CutMatch(None, could_be=could, ask=ambiguous.ask)
-    hits = {
-        rulebase.synonyms[f"cut/{a}:{k}"]
-        for a in animals
-        for k in _variants(key, a)
-        if f"cut/{a}:{k}" in rulebase.synonyms
-    }
-    if len(hits) == 1:
-        return CutMatch(hits.pop())
-    if hits:
-        return CutMatch(None, could_be=tuple(sorted(hits)), ask="Which animal is it from?")
+    meanings = {a: _meanings(key, a, rulebase) for a in animals}
+    could = tuple(dict.fromkeys(cut for cuts, _ in meanings.values() for cut in cuts))
+    if len(could) == 1:
+        return CutMatch(could[0])
+    if could:
+        asks = [ask for cuts, ask in meanings.values() if cuts]
+        return CutMatch(None, could_be=could, ask=asks[0] if len(asks) == 1 else "Which animal is it from?")
     names = {
         name.partition(":")[2]: i
         for name, i in rulebase.synonyms.items()
@@ -77,12 +70,31 @@ def find_cut(word: str, animal: str, rulebase: Rulebase) -> CutMatch:
     return CutMatch(None, near=tuple(near))
 
 
-def _variants(key: str, animal: str) -> set[str]:
-    """The word itself, and the word with the animal's name taken off or 'steak' left out."""
-    forms = {key}
-    for form in list(forms):
-        forms |= {form.removeprefix(animal + " "), form.removesuffix(" steak"), form + " steak"}
-    return {form for form in forms if form}
+def _meanings(key: str, animal: str, rulebase: Rulebase) -> tuple[tuple[str, ...], str]:
+    """Cuts of one animal that a word may mean, and what to ask; the exact word goes before its variants."""
+    for form in _variants(key, animal):
+        doubtful = [word for word in rulebase.ambiguous if folded(word.word) == form]
+        named = rulebase.synonyms.get(f"cut/{animal}:{form}")
+        could = [c for word in doubtful for c in word.could_be if rulebase.cuts[c].animal == animal]
+        cuts = tuple(dict.fromkeys([*could, *([named] if named is not None else [])]))
+        if cuts:
+            return cuts, next((word.ask for word in doubtful), "Which of these is it?")
+    return (), ""
+
+
+def _variants(key: str, animal: str) -> tuple[str, ...]:
+    """The word itself, without its accents, and with the animal's name taken off or 'steak' left out; nearest first."""
+    bare = dict.fromkeys(form.removeprefix(animal.replace("_", " ") + " ") for form in (key, *_plain(key)))
+    whole = dict.fromkeys((key, *_plain(key), *bare))
+    steaks = (other for form in whole for other in (form.removesuffix(" steak"), f"{form} steak"))
+    return tuple(form for form in dict.fromkeys((*whole, *steaks)) if form)
+
+
+def _plain(key: str) -> tuple[str, ...]:
+    """The word without accents, its apostrophes left out or read as a space, as names stand in the rulebase."""
+    text = unicodedata.normalize("NFKD", key.replace("\u0153", "oe").replace("\u2019", "'"))
+    text = unicodedata.normalize("NFC", "".join(c for c in text if not unicodedata.combining(c)))
+    return (folded(text.replace("'", "")), folded(text.replace("'", " ")))
 
 
 def find_ingredient(word: str, rulebase: Rulebase) -> tuple[str | None, list[str]]:
