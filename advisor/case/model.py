@@ -99,7 +99,8 @@ class Case:
 
     ``serve`` is the local time of service, when it was said. ``system`` is the cook's own system of
     units. ``not_understood`` lists the parts of the input that could not be placed. ``code`` is the food code that
-    the plan names; empty when it leaves that to the kitchen.
+    the plan names; empty when it leaves that to the kitchen. ``unsettled`` says, in sentences, what must be settled
+    before anything can be promised; ``remarks`` what else the cook should hear of how it was read.
     """
 
     piece: Mapping[str, Given] = field(default_factory=dict)
@@ -110,6 +111,8 @@ class Case:
     title: str = ""
     not_understood: tuple[str, ...] = ()
     code: str = ""
+    unsettled: tuple[str, ...] = ()
+    remarks: tuple[str, ...] = ()
     log: ProbeLog | None = None
     log_from: int | None = None
 
