@@ -87,16 +87,12 @@ def longest_dwell(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, threshold_c: f
     20.0
     """
     times, temps = _single_place(times_s, temps_c)
-    longest = 0.0
-    began = float(times[0]) if temps[0] >= threshold_c else None
-    for index in range(times.size - 1):
-        warm_next = temps[index + 1] >= threshold_c
-        if began is None and warm_next:
-            began = _crossing(times, temps, index, threshold_c)
-        elif began is not None and not warm_next:
-            longest = max(longest, _crossing(times, temps, index, threshold_c) - began)
-            began = None
-    return longest if began is None else max(longest, float(times[-1]) - began)
+    warm = temps >= threshold_c
+    turns = np.flatnonzero(warm[1:] != warm[:-1])
+    # Begin and end of every stay in turn; a record that opens or closes warm has no crossing there.
+    marks = [_crossing(times, temps, int(index), threshold_c) for index in turns]
+    marks = ([float(times[0])] if warm[0] else []) + marks + ([float(times[-1])] if warm[-1] else [])
+    return max((end - begin for begin, end in zip(marks[::2], marks[1::2], strict=True)), default=0.0)
 
 
 def best_row(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, rows: Iterable[DwellRow]) -> BestRow:
