@@ -155,7 +155,7 @@ def _walked_facts(
         ("advisor.course.heating.again_facts", lambda: again_facts(course, heated, roles, rulebase)),
         (
             "advisor.science.growth.log_growth",
-            lambda: worst_of([growth_facts(case, w, found, roles, laid, rulebase) for w in walks]),
+            lambda: worst_of(growth_facts(case, walks, found, roles, laid, rulebase)),
         ),
         (
             "advisor.science.stays.time_between",

@@ -13,6 +13,8 @@ from advisor.science.growth import GrowthCurve, log_growth
 from advisor.science.lethality import log_kill
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from advisor.course.walk import Leg, Phase, Walked
     from advisor.knowledge.records import Kill as KillData
     from advisor.knowledge.records import Organism
@@ -90,7 +92,10 @@ def curve(organism: Organism, *, cooked: bool) -> GrowthCurve:
 
 @dataclass(frozen=True, slots=True)
 class Places:
-    """Temperature histories of the places where germs may sit: ``outside`` and ``inside``, shape (n, places)."""
+    """Temperature histories of the places where germs may sit, over walks of one plan on one clock.
+
+    ``outside`` and ``inside`` have the shape (n, walks, places).
+    """
 
     times_s: FloatArray
     outside: FloatArray
@@ -98,7 +103,7 @@ class Places:
 
 
 def places(legs: tuple[Leg, ...], cooks: frozenset[int]) -> Places:
-    """Histories for growth.
+    """Histories for growth along one walk.
 
     While the meat waits, its outside is also taken at the temperature of the room itself: a thin edge is
     there long before the rest, and a thicker piece must not look better for being slow.
@@ -109,7 +114,25 @@ def places(legs: tuple[Leg, ...], cooks: frozenset[int]) -> Places:
         [leg.surface_c if leg.step in cooks else np.full(leg.times_s.shape, leg.medium_c) for leg in legs]
     )
     inner = np.concatenate([leg.cells[:, inner_columns(leg.cells.shape[1])] for leg in legs])
-    return Places(times, np.stack([surface, film], axis=1), inner)
+    return Places(times, np.stack([surface, film], axis=1)[:, None], inner[:, None])
+
+
+def together(spots: Sequence[Places]) -> list[Places]:
+    """Put walks that share their clock into one, in order; those that do not stay by themselves."""
+    joined: list[list[Places]] = []
+    for one in spots:
+        if joined and np.array_equal(joined[-1][0].times_s, one.times_s):
+            joined[-1].append(one)
+        else:
+            joined.append([one])
+    return [
+        Places(
+            group[0].times_s,
+            np.concatenate([one.outside for one in group], axis=1),
+            np.concatenate([one.inside for one in group], axis=1),
+        )
+        for group in joined
+    ]
 
 
 def inner_columns(cells: int) -> npt.NDArray[np.intp]:
@@ -123,42 +146,49 @@ def with_past(spots: Places, seconds: float, temp_c: float) -> Places:
         return spots
 
     def before(temps: FloatArray) -> FloatArray:
-        return np.concatenate([np.full((2, temps.shape[1]), temp_c), temps])
+        return np.concatenate([np.full((2, *temps.shape[1:]), temp_c), temps])
 
     times = np.concatenate([[0.0, seconds], spots.times_s + seconds])
     return Places(times, before(spots.outside), before(spots.inside))
 
 
-def until_killed(temps: FloatArray, floor_c: float) -> FloatArray:
-    """Hold each place at the kill floor from its last moment below it: growth counts until it is hot for good."""
-    held = temps.copy()
-    for column in range(held.shape[1]):
-        below = np.flatnonzero(held[:, column] < floor_c)
-        held[int(below[-1]) + 1 if below.size else 0 :, column] = floor_c
-    return held
+def until_killed(spots: Places, floor_c: float) -> Places:
+    """Hold each place at the kill floor from its last moment below it, and end when all are hot for good."""
+    inside, ends_in = _hot_for_good(spots.inside, floor_c)
+    outside, ends_out = _hot_for_good(spots.outside, floor_c)
+    end = max(ends_in, ends_out) + 1
+    return Places(spots.times_s[:end], outside[:end], inside[:end])
+
+
+def _hot_for_good(temps: FloatArray, floor_c: float) -> tuple[FloatArray, int]:
+    """Temperatures held at the floor once they stay above it, and the first moment at which all do."""
+    below = temps < floor_c
+    # First moment after the last one below, for each place.
+    hot = np.where(below.any(axis=0), len(temps) - np.argmax(below[::-1], axis=0), 0)
+    moments = np.arange(len(temps)).reshape(-1, *(1,) * (temps.ndim - 1))
+    return np.where(moments >= hot, floor_c, temps), min(int(hot.max(initial=0)), len(temps) - 1)
 
 
 @dataclass(frozen=True, slots=True)
 class Grown:
-    """Growth of one organism at the outer and at the inner places, the worst of each [log10]."""
+    """Growth of one organism in each walk, at its worst outer and inner place [log10], shape (walks,)."""
 
     name: str
-    outside: float
-    inside: float
+    outside: FloatArray
+    inside: FloatArray
 
 
-def grown(spots: Places, organisms: list[Organism], *, cooked: bool, ceiling: float) -> tuple[Grown, ...]:
-    """Growth of every organism up to ``ceiling`` [log10]; one pass over all places of each."""
-    temps = np.concatenate([spots.outside, spots.inside], axis=1)
-    outer = spots.outside.shape[1]
-    found: list[Grown] = []
-    for organism in organisms:
-        logs = log_growth(spots.times_s, temps, curve(organism, cooked=cooked))[-1]
-        found.append(
-            Grown(
-                organism.name,
-                min(float(np.max(logs[:outer])), ceiling),
-                min(float(np.max(logs[outer:])), ceiling),
-            )
-        )
-    return tuple(found)
+def grown(spots: Sequence[Places], organisms: list[Organism], *, cooked: bool, ceiling: float) -> tuple[Grown, ...]:
+    """Growth of every organism up to ``ceiling`` [log10]; one pass over all walks and places of each."""
+    return tuple(_grown(spots, organism, cooked=cooked, ceiling=ceiling) for organism in organisms)
+
+
+def _grown(spots: Sequence[Places], organism: Organism, *, cooked: bool, ceiling: float) -> Grown:
+    outside, inside = [], []
+    of = curve(organism, cooked=cooked)
+    for group in together(spots):
+        outer = group.outside.shape[2]
+        logs = log_growth(group.times_s, np.concatenate([group.outside, group.inside], axis=2), of)[-1]
+        outside.append(np.minimum(logs[:, :outer].max(axis=1), ceiling))
+        inside.append(np.minimum(logs[:, outer:].max(axis=1), ceiling))
+    return Grown(organism.name, np.concatenate(outside), np.concatenate(inside))

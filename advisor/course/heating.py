@@ -206,5 +206,5 @@ def come_up_facts(
 
     already = case.number("piece", "out_minutes") if low < case.number("piece", "out_temperature", low) <= high else 0.0
     core = np.concatenate([leg.centre_c for leg in legs])
-    outside = max(inside_window(spots.outside[:, column]) for column in range(spots.outside.shape[1]))
+    outside = max(inside_window(place) for place in spots.outside[:, 0].T)
     return {"come_up_core": already + inside_window(core), "come_up_surface": already + outside}
