@@ -73,12 +73,14 @@ def find_cut(word: str, animal: str, rulebase: Rulebase) -> CutMatch:
 def _meanings(key: str, animal: str, rulebase: Rulebase) -> tuple[tuple[str, ...], str]:
     """Cuts of one animal that a word may mean, and what to ask; the exact word goes before its variants."""
     for form in _variants(key, animal):
-        doubtful = [word for word in rulebase.ambiguous if folded(word.word) == form]
+        could: dict[str, str] = {}
+        for word in rulebase.ambiguous:
+            if folded(word.word) == form:
+                could |= {cut: word.ask for cut in word.could_be if rulebase.cuts[cut].animal == animal}
         named = rulebase.synonyms.get(f"cut/{animal}:{form}")
-        could = [c for word in doubtful for c in word.could_be if rulebase.cuts[c].animal == animal]
         cuts = tuple(dict.fromkeys([*could, *([named] if named is not None else [])]))
         if cuts:
-            return cuts, next((word.ask for word in doubtful), "Which of these is it?")
+            return cuts, next(iter(could.values()), "Which of these is it?")
     return (), ""
 
 
