@@ -1,7 +1,7 @@
 """Every published value beside ours: ``python tests/published/report.py`` writes REPORT.md, ``--check`` compares it.
 
-Each module beside this one, other than ``row``, has ``SOURCE`` (what is cited, with its edition), ``NOTE`` (how it
-is known, what was tuned to it) and ``rows()``.
+Each module beside this one, other than ``row`` and the helpers that begin with an underscore, has ``SOURCE`` (what is
+cited, with its edition), ``NOTE`` (how it is known, what was tuned to it) and ``rows()``.
 """
 
 from __future__ import annotations
@@ -18,7 +18,8 @@ if str(HERE.parent) not in sys.path:
 
 def modules():
     """Give every module of published values, in the order of their names."""
-    names = sorted(path.stem for path in HERE.glob("*.py") if path.stem not in {"row", "report", "__init__"})
+    others = {"row", "report"}
+    names = sorted(p.stem for p in HERE.glob("*.py") if p.stem not in others and not p.stem.startswith("_"))
     return [importlib.import_module(f"published.{name}") for name in names]
 
 
