@@ -36,7 +36,9 @@ from advisor.science.rates import (
     equivalent_time_s,
     eyring_loss_rate,
     reference_loss_rate,
+    within_measured,
 )
+from advisor.science.validity import warn_outside
 
 __all__ = [
     "LossRate",
@@ -53,12 +55,23 @@ __all__ = [
     "shear_factor",
 ]
 
+_SPEED = "speed of an enzyme"
+_LONGEST_H = 72.0
+"""Longest time for which a depth was tabled [h]."""
+
+_MOST_HALVINGS = 10.0
+"""Times the half work, beyond which a warning is given; the one anchor stands at one."""
+
 LossRate: TypeAlias = Callable[[FloatArray], FloatArray] | FloatArray
 """Loss rate [1/s]: a function of temperature [°C], or its values at the samples of the history."""
 
 
-def relative_activity(temp_c: npt.ArrayLike, activation_kj_mol: float, ref_c: float) -> FloatArray:
-    """Speed of an intact enzyme against its speed at a reference temperature.
+def relative_activity(
+    temp_c: npt.ArrayLike, activation_kj_mol: float, ref_c: float, *, measured_c: tuple[float, float] | None = None
+) -> FloatArray:
+    r"""Speed of an intact enzyme against its speed at a reference temperature.
+
+    .. math:: a(T) = \exp\left[-\frac{E_a}{R}\left(\frac1T-\frac1{T_{ref}}\right)\right]
 
     Parameters
     ----------
@@ -68,22 +81,35 @@ def relative_activity(temp_c: npt.ArrayLike, activation_kj_mol: float, ref_c: fl
         Activation energy [kJ/mol].
     ref_c : float
         Reference temperature [°C].
+    measured_c : tuple of float, optional
+        Lowest and highest temperature at which activity was measured [°C].
 
     Returns
     -------
     FloatArray
         Ratio [-].
 
+    Raises
+    ------
+    ValueError
+        If the activation energy is negative, or the range runs from high to low.
+
     Notes
     -----
     For living enzyme from 0 °C to where it is lost; the loss is a separate rate. Few activities below 20 °C
-    have been measured, so a chilled figure is good to a factor of two.
+    have been measured, so a chilled figure is good to a factor of two. Warns outside
+    `measured_c`, where it is given.
+
+    References
+    ----------
+    .. [1] Arrhenius, as in any text; 45 kJ/mol (35 to 55) is usual for proteases (from memory).
 
     Examples
     --------
     >>> round(float(relative_activity(4.0, 45.0, 55.0)), 3)
     0.048
     """
+    within_measured(_SPEED, temp_c, measured_c)
     return arrhenius_factor(temp_c, ref_c, activation_kj_mol)
 
 
@@ -142,7 +168,12 @@ def remaining_activity(
     Notes
     -----
     First order, lost for good; some extracts lose a weak part first. Holds within the temperatures the rate
-    was fitted at. Rates given at the samples are taken as straight lines between them.
+    was fitted at, which the rate itself checks. Rates given at the samples are taken as straight lines between
+    them.
+
+    References
+    ----------
+    .. [1] First-order loss of fruit bromelain: Sriwatanapongse et al., Trans. ASAE 43 (2000) 1703 (abstract read).
 
     Examples
     --------
@@ -194,7 +225,12 @@ def enzyme_work(
     Notes
     -----
     Exact while the temperature stays the same, however long the stretch. For the layer the enzyme reaches,
-    not the whole piece.
+    not the whole piece; by depth see :func:`advisor.science.softening.work_by_depth`. The ranges are those of
+    the activity and the loss rate, which check them.
+
+    References
+    ----------
+    .. [1] Rate equations of a dying catalyst, as in any text of enzyme kinetics (from memory).
 
     Examples
     --------
@@ -239,7 +275,12 @@ def shear_factor(work: float, half_work: float, floor: float) -> float:
     Notes
     -----
     The scale hangs on one experiment (Huang et al. 2009: 6 % pineapple juice, 50 °C, 60 min, half the shear,
-    thin meat, pH 7): low confidence. At twice the half work expect mush.
+    thin meat, pH 7): low confidence. At twice the half work expect mush. Work beyond ten times the half work
+    warns: nothing near it was measured.
+
+    References
+    ----------
+    .. [1] Huang, Li and Li, Food Science 30(10) (2009) 65-68 (abstract read).
 
     Examples
     --------
@@ -249,6 +290,7 @@ def shear_factor(work: float, half_work: float, floor: float) -> float:
     require_not_negative(work=work)
     require_positive(half_work=half_work)
     require_fraction(floor=floor)
+    warn_outside("softening by an enzyme", "work against the half work", work / half_work, 0.0, _MOST_HALVINGS)
     return max(floor, math.exp2(-work / half_work))
 
 
@@ -276,8 +318,12 @@ def reached_fraction(diffusivity_m2_s: float, time_s: float, thickness_m: float)
 
     Notes
     -----
-    Open lean faces, whole muscle; not for scored, needled or injected meat, where the enzyme goes as deep as
-    the cut.
+    Open lean faces, whole muscle, raw: up to three days; beyond that it warns. Not for scored, needled or
+    injected meat, where the enzyme goes as deep as the cut (:mod:`advisor.science.softening`).
+
+    References
+    ----------
+    .. [1] Diffusivity of enzyme-sized protein in muscle, 1e-11 m2/s (from memory).
 
     Examples
     --------
@@ -286,6 +332,7 @@ def reached_fraction(diffusivity_m2_s: float, time_s: float, thickness_m: float)
     """
     require_positive(diffusivity_m2_s=diffusivity_m2_s, thickness_m=thickness_m)
     require_not_negative(time_s=time_s)
+    warn_outside("reach of an enzyme", "time", time_s / SECONDS_PER_HOUR, 0.0, _LONGEST_H, "h")
     return min(1.0, 2 * math.sqrt(diffusivity_m2_s * time_s) / thickness_m)
 
 
@@ -312,6 +359,10 @@ def mean_shear_factor(reached: float, local_factor: float) -> float:
     Notes
     -----
     The surface may be mush while the middle is untouched, so show the local factor too.
+
+    References
+    ----------
+    None: a mean by thickness.
 
     Examples
     --------

@@ -14,6 +14,51 @@ import numpy.typing as npt
 
 from advisor.science.constants import BOLTZMANN, GAS_CONSTANT, PLANCK
 from advisor.science.history import FloatArray, kelvin_array, require_not_negative, require_positive
+from advisor.science.validity import warn_outside
+
+_LOSS = "loss of an enzyme by heat"
+
+
+def within_measured(model: str, temp_c: npt.ArrayLike, measured_c: tuple[float, float] | None) -> None:
+    """Warn when a temperature lies outside those a rate was measured at; nothing when they are not known.
+
+    Parameters
+    ----------
+    model : str
+        What is computed, in plain words.
+    temp_c : array_like
+        Temperatures [°C], any shape.
+    measured_c : tuple of float or None
+        Lowest and highest temperature measured [°C].
+
+    Raises
+    ------
+    ValueError
+        If the range runs from high to low.
+
+    Warns
+    -----
+    OutsideRange
+        With the temperature farthest out.
+
+    Notes
+    -----
+    The range belongs to the data, so it is passed in.
+
+    References
+    ----------
+    None; see :mod:`advisor.science.validity`.
+
+    Examples
+    --------
+    >>> within_measured("loss of an enzyme by heat", 60.0, (55.0, 67.0))
+    """
+    if measured_c is None:
+        return
+    low, high = measured_c
+    if not low <= high:
+        raise ValueError(f"measured_c must run from the lower to the higher, got {low} and {high}")
+    warn_outside(model, "temperature", temp_c, low, high, "°C")
 
 
 def arrhenius_factor(temp_c: npt.ArrayLike, ref_c: float, activation_kj_mol: float) -> FloatArray:
@@ -40,6 +85,14 @@ def arrhenius_factor(temp_c: npt.ArrayLike, ref_c: float, activation_kj_mol: flo
     ValueError
         If the activation energy is negative.
 
+    Notes
+    -----
+    The law itself knows no range; the constants do. Who has their range checks it with :func:`within_measured`.
+
+    References
+    ----------
+    .. [1] Arrhenius, see the module.
+
     Examples
     --------
     >>> float(arrhenius_factor(55.0, 55.0, 45.0))
@@ -50,7 +103,13 @@ def arrhenius_factor(temp_c: npt.ArrayLike, ref_c: float, activation_kj_mol: flo
     return np.exp(-activation_kj_mol * 1000 / GAS_CONSTANT * inverse)
 
 
-def arrhenius_loss_rate(temp_c: npt.ArrayLike, prefactor_per_s: float, activation_kj_mol: float) -> FloatArray:
+def arrhenius_loss_rate(
+    temp_c: npt.ArrayLike,
+    prefactor_per_s: float,
+    activation_kj_mol: float,
+    *,
+    measured_c: tuple[float, float] | None = None,
+) -> FloatArray:
     r"""First-order loss from a prefactor, k = A exp(-Ea/RT).
 
     Parameters
@@ -61,6 +120,8 @@ def arrhenius_loss_rate(temp_c: npt.ArrayLike, prefactor_per_s: float, activatio
         A [1/s].
     activation_kj_mol : float
         Activation energy [kJ/mol].
+    measured_c : tuple of float, optional
+        Lowest and highest temperature it was measured at [°C].
 
     Returns
     -------
@@ -70,11 +131,16 @@ def arrhenius_loss_rate(temp_c: npt.ArrayLike, prefactor_per_s: float, activatio
     Raises
     ------
     ValueError
-        If a constant is not above zero.
+        If a constant is not above zero, or the range runs from high to low.
 
     Notes
     -----
-    Good within the temperatures of the fit; a high activation energy makes it very steep outside.
+    Good within `measured_c`, where it is given, and warns beyond; a high activation energy makes it very steep
+    there.
+
+    References
+    ----------
+    .. [1] Arrhenius, see the module.
 
     Examples
     --------
@@ -82,12 +148,19 @@ def arrhenius_loss_rate(temp_c: npt.ArrayLike, prefactor_per_s: float, activatio
     6.6
     """
     require_positive(prefactor_per_s=prefactor_per_s, activation_kj_mol=activation_kj_mol)
+    within_measured(_LOSS, temp_c, measured_c)
     # One exponential of the sum: A alone may be far beyond, and exp(-Ea/RT) far below, what is comfortable.
     power = math.log(prefactor_per_s) - activation_kj_mol * 1000 / (GAS_CONSTANT * kelvin_array(temp_c))
     return np.exp(power)
 
 
-def eyring_loss_rate(temp_c: npt.ArrayLike, enthalpy_kj_mol: float, entropy_j_mol_k: float) -> FloatArray:
+def eyring_loss_rate(
+    temp_c: npt.ArrayLike,
+    enthalpy_kj_mol: float,
+    entropy_j_mol_k: float,
+    *,
+    measured_c: tuple[float, float] | None = None,
+) -> FloatArray:
     r"""First-order loss from enthalpy and entropy of activation.
 
     .. math:: k = \frac{k_B T}{h}\,e^{\Delta S/R}\,e^{-\Delta H/(RT)}
@@ -100,6 +173,8 @@ def eyring_loss_rate(temp_c: npt.ArrayLike, enthalpy_kj_mol: float, entropy_j_mo
         ΔH [kJ/mol].
     entropy_j_mol_k : float
         ΔS [J/mol K], either sign.
+    measured_c : tuple of float, optional
+        Lowest and highest temperature it was measured at [°C].
 
     Returns
     -------
@@ -109,11 +184,15 @@ def eyring_loss_rate(temp_c: npt.ArrayLike, enthalpy_kj_mol: float, entropy_j_mo
     Raises
     ------
     ValueError
-        If the enthalpy is not above zero.
+        If the enthalpy is not above zero, or the range runs from high to low.
 
     Notes
     -----
-    Good within the temperatures of the fit.
+    Good within `measured_c`, where it is given, and warns beyond.
+
+    References
+    ----------
+    .. [1] Eyring, see the module.
 
     Examples
     --------
@@ -121,13 +200,19 @@ def eyring_loss_rate(temp_c: npt.ArrayLike, enthalpy_kj_mol: float, entropy_j_mo
     139
     """
     require_positive(enthalpy_kj_mol=enthalpy_kj_mol)
+    within_measured(_LOSS, temp_c, measured_c)
     kelvin = kelvin_array(temp_c)
     power = entropy_j_mol_k / GAS_CONSTANT - enthalpy_kj_mol * 1000 / (GAS_CONSTANT * kelvin)
     return BOLTZMANN * kelvin / PLANCK * np.exp(power)
 
 
 def reference_loss_rate(
-    temp_c: npt.ArrayLike, rate_per_s_at_ref: float, ref_c: float, activation_kj_mol: float
+    temp_c: npt.ArrayLike,
+    rate_per_s_at_ref: float,
+    ref_c: float,
+    activation_kj_mol: float,
+    *,
+    measured_c: tuple[float, float] | None = None,
 ) -> FloatArray:
     """First-order loss from its value at one temperature.
 
@@ -141,6 +226,8 @@ def reference_loss_rate(
         Reference temperature [°C].
     activation_kj_mol : float
         Activation energy [kJ/mol].
+    measured_c : tuple of float, optional
+        Lowest and highest temperature it was measured at [°C].
 
     Returns
     -------
@@ -150,11 +237,16 @@ def reference_loss_rate(
     Raises
     ------
     ValueError
-        If the rate or the activation energy is negative.
+        If the rate or the activation energy is negative, or the range runs from high to low.
 
     Notes
     -----
-    With one measured point the activation energy is borrowed; keep within 10 °C of it.
+    With one measured point the activation energy is borrowed; keep within 10 °C of it. Warns beyond `measured_c`,
+    where it is given.
+
+    References
+    ----------
+    .. [1] Arrhenius, see the module.
 
     Examples
     --------
@@ -162,6 +254,7 @@ def reference_loss_rate(
     3e-05
     """
     require_not_negative(rate_per_s_at_ref=rate_per_s_at_ref)
+    within_measured(_LOSS, temp_c, measured_c)
     return rate_per_s_at_ref * arrhenius_factor(temp_c, ref_c, activation_kj_mol)
 
 
@@ -191,7 +284,12 @@ def equivalent_time_s(time_s: float, temp_c: float, other_c: float, activation_k
 
     Notes
     -----
-    Heat loss is left out: do not use it toward temperatures at which the enzyme dies.
+    Heat loss is left out: toward temperatures at which the enzyme dies use
+    :func:`advisor.science.holds.equivalent_hold_s`.
+
+    References
+    ----------
+    .. [1] Arrhenius, see the module.
 
     Examples
     --------
