@@ -126,6 +126,10 @@ def batch_uniform(batch: Batch, temp_c: npt.ArrayLike) -> FloatArray:
     ValueError
         If a temperature is missing or below absolute zero.
 
+    Notes
+    -----
+    Any temperatures; nothing is modelled here.
+
     Examples
     --------
     >>> batch_uniform(Batch(np.array([0.01]), np.array([1.3e-7]), np.array([0.48]), cells=4), 5.0).tolist()

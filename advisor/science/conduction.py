@@ -132,6 +132,10 @@ def biot_number(body: ThermalBody, surface_h: float) -> float:
     ValueError
         If the coefficient is not above zero: a surface that passes no heat has no place here.
 
+    Notes
+    -----
+    Any body of this module; above about 0.1 the inside is not at one temperature.
+
     Examples
     --------
     >>> round(biot_number(ThermalBody(0.02, 0.0, 1.3e-7, 0.5), 95.0), 3)
@@ -159,6 +163,10 @@ def checked_times(times_s: npt.ArrayLike) -> FloatArray:
     ------
     ValueError
         If it is not a list of finite moments, or one is negative.
+
+    Notes
+    -----
+    Holds for any leg; moments may come in any order.
 
     Examples
     --------
@@ -188,6 +196,10 @@ def warn_no_ice_no_boiling(medium_c: npt.ArrayLike, start: FloatArray, temps: Fl
     OutsideRange
         If the start or a medium lies below -1 °C, where lean meat begins to freeze, or the inside comes above 100 °C,
         where its water boils. A medium above 100 °C alone does not warn: the inside may stay below.
+
+    Notes
+    -----
+    Between -1 and 100 °C nothing is warned of.
 
     References
     ----------
@@ -228,6 +240,20 @@ def uniform(body: ThermalBody, temp_c: float) -> FloatArray:
     -------
     FloatArray
         One temperature for each cell, centre first [°C].
+
+    Raises
+    ------
+    ValueError
+        If the temperature is missing or below absolute zero.
+
+    Notes
+    -----
+    Any temperature above absolute zero.
+
+    Examples
+    --------
+    >>> uniform(ThermalBody(0.015, 0.0, 1.3e-7, 0.48, 4), 5.0).tolist()
+    [5.0, 5.0, 5.0, 5.0]
     """
     return np.full(body.cells, float(celsius_array(temp_c)))
 
@@ -312,6 +338,11 @@ def centre(temps: FloatArray) -> FloatArray:
     FloatArray
         Temperatures without the last axis [°C].
 
+    Notes
+    -----
+    Exact for a profile that is a parabola near the centre; while a front has only just come in, it may overshoot by
+    hundredths of a degree.
+
     Examples
     --------
     >>> float(centre(np.array([20.0, 20.8, 30.0, 40.0])))
@@ -343,6 +374,10 @@ def surface(body: ThermalBody, temps: FloatArray, medium_c: float, surface_h: fl
     ------
     ValueError
         If the coefficient is not above zero.
+
+    Notes
+    -----
+    Holds between the outmost cell and the medium, on a straight line of heat flow.
 
     Examples
     --------
@@ -377,6 +412,10 @@ def at_depth(body: ThermalBody, temps: FloatArray, depth_m: float, surface_temps
     ------
     ValueError
         If the depth is negative or beyond the centre.
+
+    Notes
+    -----
+    Holds to the error of a straight line between two cells, below 0.1 °C with 40 cells once the first minutes are over.
 
     Examples
     --------

@@ -466,7 +466,8 @@ def frozen_surface(body: FrozenBody, temps: FloatArray, medium_c: float, surface
 
     Notes
     -----
-    Without ice the same as :func:`advisor.science.conduction.surface`.
+    Holds between the outmost cell and the medium; without ice the same as
+    :func:`advisor.science.conduction.surface`.
 
     References
     ----------

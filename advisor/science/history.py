@@ -27,6 +27,11 @@ _MOST_SUBSTEPS = 4000
 def require_positive(**named: float) -> None:
     """Raise unless every value is a finite number above zero.
 
+    Parameters
+    ----------
+    named : float
+        Values that must be finite and above zero, each under the name it is called by in the message.
+
     Raises
     ------
     ValueError
@@ -48,6 +53,11 @@ def require_positive(**named: float) -> None:
 def require_not_negative(**named: float) -> None:
     """Raise unless every value is a finite number, zero or above.
 
+    Parameters
+    ----------
+    named : float
+        Values that must be finite, zero or above, each under the name it is called by in the message.
+
     Raises
     ------
     ValueError
@@ -67,6 +77,11 @@ def require_not_negative(**named: float) -> None:
 
 def require_fraction(**named: float) -> None:
     """Raise unless every value lies from 0 to 1.
+
+    Parameters
+    ----------
+    named : float
+        Values that must lie from 0 to 1, each under the name it is called by in the message.
 
     Raises
     ------
@@ -102,6 +117,11 @@ def celsius_array(temp_c: npt.ArrayLike) -> FloatArray:
     ------
     ValueError
         If a value is not finite or lies below -273.15 °C.
+
+    Examples
+    --------
+    >>> celsius_array([5, 60]).tolist()
+    [5.0, 60.0]
     """
     temps = np.asarray(temp_c, dtype=np.float64)
     if not np.all(np.isfinite(temps)) or np.any(temps <= -ZERO_CELSIUS_K):
@@ -222,6 +242,11 @@ def time_steps(times_s: FloatArray, ndim: int) -> FloatArray:
     -------
     FloatArray
         Lengths [s], shape ``(n - 1, 1, ...)``.
+
+    Examples
+    --------
+    >>> time_steps(np.array([0.0, 60.0, 90.0]), 1).tolist()
+    [60.0, 30.0]
     """
     return np.diff(times_s).reshape((-1,) + (1,) * (ndim - 1))
 

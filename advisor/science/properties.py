@@ -92,6 +92,10 @@ class Composition:
     ValueError
         If a fraction does not lie from 0 to 1, or they do not add up to 1.
 
+    Notes
+    -----
+    Holds for any meat whose parts add up to 1, to a thousandth.
+
     Examples
     --------
     >>> Composition(0.71, 0.22, 0.06, 0.01).fat

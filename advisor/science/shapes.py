@@ -156,6 +156,10 @@ def series_amplitudes(roots: FloatArray, shape: Shape) -> FloatArray:
     FloatArray
         Amplitudes [-].
 
+    Notes
+    -----
+    For a body that starts at one temperature throughout, any Biot number above zero.
+
     Examples
     --------
     >>> round(float(series_amplitudes(biot_roots(1.0, Shape.SPHERE, 1), Shape.SPHERE)[0]), 4)

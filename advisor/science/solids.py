@@ -58,6 +58,10 @@ class Solid:
         If there is no axis, if diffusivity or conductivity differ, if the first axis is not the thinnest, or if the
         axes together claim more than three dimensions (a slab has one, a cylinder two, a sphere three).
 
+    Notes
+    -----
+    Exact for properties that do not change and one medium on all faces.
+
     Examples
     --------
     >>> len(block((0.05, 0.08, 0.12), 1.3e-7, 0.48).axes)
@@ -105,6 +109,10 @@ def block(sides_m: tuple[float, ...], diffusivity: float, conductivity: float, c
     ValueError
         If there are no sides or more than three, or one is not above zero.
 
+    Notes
+    -----
+    Only for plain blocks; edges that are rounded heat a little faster, so that a block is the cautious side.
+
     Examples
     --------
     >>> block((0.12, 0.05), 1.3e-7, 0.48).axes[0].half_thickness_m
@@ -141,6 +149,10 @@ def roll(diameter_m: float, length_m: float | None, diffusivity: float, conducti
     ------
     ValueError
         If a size is not above zero.
+
+    Notes
+    -----
+    Only for a roll that is round: one pressed flat is nearer to a slab of its thickness, which is slower.
 
     Examples
     --------
@@ -217,6 +229,10 @@ def uniform_solid(solid: Solid, temp_c: float) -> SolidState:
     ValueError
         If the temperature is missing or below absolute zero.
 
+    Notes
+    -----
+    Any temperature above absolute zero.
+
     Examples
     --------
     >>> mean_c(block((0.03, 0.05), 1.3e-7, 0.48), uniform_solid(block((0.03, 0.05), 1.3e-7, 0.48), 5.0))
@@ -248,6 +264,10 @@ def mean_c(solid: Solid, state: SolidState) -> float:
     ------
     ValueError
         If the state is not of this solid.
+
+    Notes
+    -----
+    Exact for the cells.
 
     Examples
     --------

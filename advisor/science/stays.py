@@ -38,7 +38,17 @@ class DwellRow:
 
 
 class BestRow(NamedTuple):
-    """The row of a table that a history comes closest to meeting, or meets best."""
+    """The row of a table that a history comes closest to meeting, or meets best.
+
+    Attributes
+    ----------
+    row : DwellRow
+        The row.
+    dwell_s : float
+        Longest stay at or above its temperature [s].
+    share : float
+        The stay as a share of what the row asks [-], 10 at most.
+    """
 
     row: DwellRow
     dwell_s: float
@@ -119,6 +129,10 @@ def best_row(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, rows: Iterable[Dwel
     ValueError
         If the table is empty or a row asks for a negative time.
 
+    Notes
+    -----
+    Holds on straight lines between samples: what happened inside a gap of a record is not known.
+
     Examples
     --------
     >>> best_row([0, 600], [61, 61], [DwellRow(60.0, 300.0), DwellRow(70.0, 1.0)]).share
@@ -157,6 +171,10 @@ def first_time_above(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, threshold_c
     float or None
         The moment [s], or None if it never comes.
 
+    Notes
+    -----
+    Holds on straight lines between samples: what happened inside a gap of a record is not known.
+
     Examples
     --------
     >>> first_time_above([0, 10, 20], [50, 60, 70], 65.0)
@@ -192,6 +210,10 @@ def time_between(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, low_c: float, h
     ------
     ValueError
         If the lower is not below the higher.
+
+    Notes
+    -----
+    Holds on straight lines between samples: what happened inside a gap of a record is not known.
 
     Examples
     --------
