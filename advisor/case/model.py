@@ -116,6 +116,17 @@ class Case:
     log: ProbeLog | None = None
     log_from: int | None = None
 
+    @property
+    def open_points(self) -> tuple[str, ...]:
+        """What must be settled, with every part of the input that was not understood and holds a number."""
+        told = " ".join(self.unsettled)
+        numbers = [
+            f"'{part}' has a number that stands nowhere in the plan"
+            for part in self.not_understood
+            if part not in told and any(character.isnumeric() for character in part)
+        ]
+        return (*self.unsettled, *numbers)
+
     def given(self, subject: str, name: str) -> Given | None:
         """What was said about a fact of the piece or the guests."""
         return (self.piece if subject == "piece" else self.guests).get(name)

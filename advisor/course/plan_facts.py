@@ -58,8 +58,8 @@ def plan_facts(case: Case, salt: Seasoned, rulebase: Rulebase) -> Values:
         "salt_depth": salt.depth_mm,
         "nitrite_ppm": salt.nitrite_ppm,
     }
-    if case.unsettled:
-        found["not_placed"] = "; ".join(case.unsettled)
+    if case.open_points:
+        found["not_placed"] = "; ".join(case.open_points)
     return {
         name: (value, PLAN, tuple(f"step{n}.action" for n in range(1, len(actions) + 1)))
         for name, value in found.items()
