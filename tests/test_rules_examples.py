@@ -21,6 +21,8 @@ EVALUATORS = {"reference": reference.fire} | ({"durable": engine.fire} if engine
 LIMITS_OF_CODE = {
     "growth_ceiling": "growth beyond it is not told apart",
     "pumped_salt": "salt of pumped meat when the label is lost",
+    "log_gap_min": "what is a gap in a probe's record",
+    "log_gap_times": "what is a gap in a probe's record",
     "wipe_leaves": "what wiping leaves on the meat",
     "plan_bath_pink": "heat of a bath that we plan",
     "plan_bath_done": "heat of a bath that we plan",
