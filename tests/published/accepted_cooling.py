@@ -20,7 +20,12 @@ NOTE = (
     "others are. Straight lines stand longest where growth is fastest, a fall as in ice water less; a real piece lies "
     "between."
 )
-KNOWN = ("from memory", "read in part", "read through a state adoption", "read")
+KNOWN = {
+    "from memory": "from memory",
+    "read in part": "read in part",
+    "read through": "read through an adoption",
+    "read": "read",
+}
 
 
 def straight(points):
@@ -48,13 +53,7 @@ def rows():
     """Give every schedule both ways."""
     for entry in SCHEDULES:
         name, how = entry["name"], entry["how_known"]
-        known = (
-            "from memory"
-            if how.startswith("from memory")
-            else "read through an adoption"
-            if "adoption" in how
-            else "read"
-        )
+        known = next(mark for start, mark in KNOWN.items() if how.startswith(start))
         over = GROWTH["cooling_missed"].get(name, [None, None])
         for (shape, history), room in zip(
             (("straight", straight), ("as in ice water", toward_freezing_water)), over, strict=True

@@ -8,8 +8,8 @@ from published._tables import STRICTER, beside
 UK = data("uk_core_times.yaml")
 SOURCE = "; ".join(UK["sources"].values())
 NOTE = (
-    f"{str(UK['how_known']).capitalize()}. Nothing was tuned to them. Here the model asks less than the texts from 70 "
-    "°C down: it does not replace them, and does not: under the UK code these tables are asked for too."
+    f"{str(UK['how_known']).capitalize()}. Nothing was tuned to them. From 70 °C down the model asks less than these "
+    "texts. It does not replace them: under the UK code they decide for birds, game, minced and pierced meat."
 )
 
 
