@@ -1,0 +1,492 @@
+"""Items to a plan: each action opens a step, each thing, place and figure goes to the step it stands by."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from advisor.case.model import Given, Ingredient
+from advisor.case.words.bare import place_bare
+from advisor.case.words.classify import STOPS
+from advisor.case.words.draft import ACTION_OF_PLACE, COLD, LIES, TAKES, Draft, Plan
+from advisor.case.words.figures import place_dose, place_figure
+from advisor.case.words.moments import place_moment
+from advisor.case.words.scopes import LIGHT, Item
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+SALTY: Final = frozenset({"salt", "curing_salt"})
+COOKS: Final = frozenset({"bath", "oven", "braise", "pan", "grill", "reheat"})
+RANGE_OF_PLACES: Final = "place"
+
+
+class Builder:
+    """Walks the items of a text once."""
+
+    def __init__(self, plan: Plan, items: Sequence[Item]) -> None:
+        self.plan = plan
+        self.items = [item for item in items if item.part == "said"]
+        self.index = 0
+        self.current: Draft | None = None
+        self.insert_at: int | None = None
+        self.pending: list[tuple[str, Item]] = []
+        self.label: tuple[str, str] | None = None
+        self.core = -1  # clause in which the middle was named and no temperature has followed
+        self.out = -1  # clause in which the meat was said to have been out
+        self.until = -1  # index of the item behind "until"
+        self.form: Item | None = None
+        self.with_at = -1  # index of the last thing put on
+        self.cuts: list[Item] = []
+        self.animals: list[Item] = []
+        self.junk: list[Item] = []
+
+    # ---- looking about
+
+    def ahead(self, light: frozenset[str] = LIGHT) -> Item | None:
+        """The next item that weighs, in the same clause; None at its end."""
+        for item in self.items[self.index + 1 :]:
+            if item.kind in STOPS or item.kind in ("THEN", "AND_STOP"):
+                return None
+            if item.kind not in light:
+                return item
+        return None
+
+    def behind(self, light: frozenset[str] = LIGHT, *, over_stop: bool = False) -> tuple[int, Item] | None:
+        """The last item that weighs, in the same clause unless asked."""
+        for index in range(self.index - 1, -1, -1):
+            item = self.items[index]
+            if item.kind in STOPS and over_stop:
+                continue
+            if item.kind in STOPS or item.kind in ("THEN", "AND_STOP"):
+                return None
+            if item.kind not in light:
+                return index, item
+        return None
+
+    def just_before(self) -> Item | None:
+        """The item before, whatever it is."""
+        return self.items[self.index - 1] if self.index else None
+
+    def clause_opens(self) -> Item | None:
+        """What opens a step later in this clause, before another figure of a step's."""
+        for item in self.items[self.index + 1 :]:
+            if item.kind in STOPS or item.kind in ("THEN", "AND_STOP"):
+                return None
+            if item.kind in ("ACTION", "ACTPLACE", "PLACE"):
+                return item
+        return None
+
+    def begins_clause(self) -> bool:
+        """Whether nothing that weighs stands before it in the clause."""
+        light = LIGHT | {"FIRST", "BETWEEN", "LABEL"}
+        for item in reversed(self.items[: self.index]):
+            if item.kind in STOPS or item.kind in ("THEN", "AND_STOP", "AFTER"):
+                return True
+            if item.kind not in light and item.phrase is None:
+                return False
+        return True
+
+    # ---- the walk
+
+    def run(self) -> None:
+        """Read every item."""
+        while self.index < len(self.items):
+            item = self.items[self.index]
+            handler = getattr(self, f"on_{item.kind.lower()}", None)
+            if handler is not None:
+                handler(item)
+            elif item.kind not in LIGHT and item.kind not in STOPS and item.numeric:
+                self.plan.lose(item.start, item.end, "a number that has no place in the plan.")
+            if item.kind in STOPS or item.kind in ("THEN", "AND_STOP"):
+                self.end_clause(item)
+            self.index += 1
+        self.end()
+
+    def end_clause(self, item: Item) -> None:
+        if item.kind == "THEN" and self.current is not None:
+            self.current.closed = True
+        if item.kind != "SOFT" or self.insert_at is not None:
+            self.insert_at = None
+        if item.kind in ("HARD", "ASKED"):
+            self.label = None
+
+    def end(self) -> None:
+        """Give what still waits to the last step, if it can be its; list the rest."""
+        for fact, item in self.pending:
+            phrase = item.phrase
+            if phrase is None:
+                continue
+            last = self.current
+            if last is not None and not last.closed and fact not in last.given and fact != "until_core":
+                self.put_on(last, fact, item)
+            else:
+                self.plan.lose(item.start, item.end, "it belongs to no step.")
+        self.pending = []
+
+    # ---- steps
+
+    def open(self, action: str, item: Item, *, implied: bool = False) -> Draft:
+        """Begin a step, and give it what waited for it."""
+        draft = Draft(action, implied=implied, clause=item.clause, start=item.start)
+        if self.insert_at is not None:
+            self.plan.drafts.insert(self.insert_at, draft)
+            self.insert_at += 1
+        else:
+            served = self.plan.drafts[-1:] if self.plan.drafts and self.plan.drafts[-1].action == "serve" else []
+            early = bool(served) and len(self.plan.drafts) == 1
+            self.plan.drafts.insert(0 if early else len(self.plan.drafts), draft)
+        self.current = draft
+        self.flush()
+        return draft
+
+    def flush(self) -> None:
+        """Give the current step what waited for one."""
+        waiting, self.pending = self.pending, []
+        for fact, item in waiting:
+            if self.current is not None:
+                self.put_on(self.current, fact, item)
+
+    def put_on(self, draft: Draft, fact: str, item: Item) -> None:
+        """Put a figure on a step."""
+        phrase = item.phrase
+        if phrase is None:
+            return
+        if phrase.name == "bare":
+            place_bare(self.plan, draft, fact, phrase)
+            return
+        entry = self.plan.rulebase.vocabulary["step"][fact]
+        self.plan.put(draft.given, entry, fact, phrase, action=draft.action)
+
+    def on_label(self, item: Item) -> None:
+        value = item.token.value
+        if isinstance(value, tuple):
+            self.label = (str(value[0]), str(value[1]))
+
+    def on_after(self, item: Item) -> None:
+        """ "X after Y" puts Y first; "after Y, X" stands in order already."""
+        del item
+        before = self.behind()
+        if before is not None and self.current is not None:
+            self.insert_at = self.plan.drafts.index(self.current)
+
+    def on_before(self, item: Item) -> None:
+        following = self.ahead(LIGHT | {"FILL"})
+        if following is None or following.kind not in ("ACTION", "ACTPLACE"):
+            return
+        action = _action(following)
+        known = any(draft.action == action for draft in self.plan.drafts)
+        if self.behind() is None or known:
+            self.plan.ask(f"'{self.plan.cut(item.start, following.end)}': which comes first? Say the steps in order.")
+        if known:
+            following.kind = "FILL"
+
+    def on_first(self, item: Item) -> None:
+        if len(self.plan.drafts) > 1 and self.behind() is not None:
+            self.plan.ask(f"'{self.plan.cut(item.start, item.end)}': which comes first? Say the steps in order.")
+
+    def on_action(self, item: Item) -> None:
+        action = _action(item)
+        current = self.current
+        following = self.ahead()
+        if action == "serve" and any(draft.action == "serve" for draft in self.plan.drafts):
+            self.current = next(draft for draft in self.plan.drafts if draft.action == "serve")
+            return
+        if self.insert_at is not None and any(draft.action == action for draft in self.plan.drafts):
+            return  # "rest after searing": the sear is there already
+        same = current is not None and not current.closed and current.clause == item.clause
+        if current is not None and same:
+            if current.action == action:
+                return
+            if action in COOKS and current.action == "reheat":
+                return
+            if action == "brine" and current.action in ("inject", "tumble"):
+                return
+            if current.implied and current.action == "hold" and action in TAKES and "minutes" in current.given:
+                current.action, current.implied = action, False
+                return
+            if action == "salt" and current.action in TAKES:
+                self.add(Ingredient("table_salt", item.token.text), item)
+                return
+        draft = self.open(action, item)
+        draft.referred = self.insert_at is not None and following is None
+
+    def on_actplace(self, item: Item) -> None:
+        """A word that is a step and its place: it is the place where a step lies there already, or after *in the*."""
+        action, place = _pair(item)
+        current = self.current
+        before = self.just_before()
+        inside = self.after_prep()
+        if current is not None and inside and not current.closed and current.clause == item.clause:
+            fits = current.action == action or (current.action == "reheat" and action in COOKS)
+            if fits and "place" not in current.given:
+                self.set_place(current, place, item)
+                return
+        if current is not None and current.action == "hold" and current.implied is False and before is not None:
+            fits = current.clause == item.clause and "place" not in current.given and inside
+            if fits and place not in ACTION_OF_PLACE:
+                self.set_place(current, place, item)
+                return
+        self.on_action(item)
+        if self.current is not None and inside and self.current.action == action and "place" not in self.current.given:
+            self.set_place(self.current, place, item)
+
+    def after_prep(self) -> bool:
+        """Whether *in* or *on* stands before it, with only small words between."""
+        for item in reversed(self.items[: self.index]):
+            if item.kind == "PREP" or (item.kind == "FILL" and item.token.key.startswith(("in ", "on "))):
+                return True
+            if item.kind not in ("FILL", "A", "OF"):
+                return False
+        return False
+
+    def on_place(self, item: Item) -> None:
+        place = str(item.token.value if not isinstance(item.token.value, tuple) else item.token.value[0])
+        current = self.current
+        if self.label == ("step", "place") and current is not None:
+            self.label = None
+            self.set_place(current, place, item)
+            return
+        own = ACTION_OF_PLACE.get(place)
+        before = self.behind(LIGHT - {"OR"})
+        if before is not None and before[1].kind == "OR" and current is not None and "place" in current.given:
+            self.either_place(current, place, item)
+            return
+        if current is not None and not current.closed:
+            lies = current.action in LIES and own not in ("bath", "oven", "pan", "grill", "braise")
+            cooks = own == current.action or (current.action == "reheat" and own in COOKS)
+            same = current.given.get("place")
+            chills = not (current.action == "bag" and current.clause != item.clause)
+            if same is not None and same.value == place and current.clause == item.clause:
+                return
+            if (lies or cooks) and same is None and chills:
+                self.set_place(current, place, item)
+                self.flush()
+                return
+        cooked = any(draft.action in COOKS for draft in self.plan.drafts)
+        action = own or ("chill" if cooked and place in COLD else "hold")
+        self.set_place(self.open(action, item, implied=True), place, item)
+
+    def set_place(self, draft: Draft, place: str, item: Item) -> None:
+        note = ""
+        value = item.token.value
+        if item.token.kind.endswith("~") and isinstance(value, tuple):
+            note = f"read '{item.token.text}' as {value[1]}"
+        draft.given["place"] = Given(place, "written", item.token.text, note)
+
+    def either_place(self, draft: Draft, place: str, item: Item) -> None:
+        """Of two places the worse: they stand from cold to warm in the vocabulary."""
+        order = self.plan.rulebase.vocabulary["step"]["place"].choices
+        kept = str(draft.given["place"].value)
+        worse = max(kept, place, key=order.index)
+        if worse != kept:
+            written = f"{draft.given['place'].as_written} or {item.token.text}"
+            draft.given["place"] = Given(worse, "written", written, "the warmer of the two is taken, the worse one")
+
+    # ---- things put on
+
+    def on_form(self, item: Item) -> None:
+        before = self.behind(LIGHT - {"FORM"}, over_stop=True)
+        following = self.ahead(LIGHT - {"FORM"})
+        if following is not None and following.kind == "WITH":
+            self.form = item
+        elif before is not None and before[1].kind == "WITH" and self.current is not None and self.current.ingredients:
+            last = self.current.ingredients[-1]
+            if last.form == "unknown" and before[0] == self.with_at:
+                from dataclasses import replace
+
+                self.current.ingredients[-1] = replace(last, form=str(item.token.value))
+
+    def on_with(self, item: Item) -> None:
+        value = item.token.value
+        slip = isinstance(value, tuple)
+        what = str(value[0] if isinstance(value, tuple) else value)
+        name = item.token.text
+        softens = what in self.plan.rulebase.tenderisers
+        form = ""
+        if self.form is not None:
+            form, name = str(self.form.token.value), name
+            self.form = None
+        first = item.token.key.split()[0] if not slip else ""
+        if not form and softens and first in ("fresh", "raw") and what != "green_papaya":
+            form = "fresh"
+        if not form and softens:
+            form = "unknown"
+        note = f"read '{item.token.text}' as {value[1]}" if isinstance(value, tuple) else ""
+        if note:
+            self.plan.remark(note)
+        self.add(Ingredient(what, name, form if softens or form else ""), item)
+        self.with_at = self.index
+
+    def add(self, thing: Ingredient, item: Item) -> Draft:
+        """Put a thing on the meat, in the step it stands by or in one of its own."""
+        salty = self.salty(thing.what)
+        current = self.current
+        same = current is not None and current.clause == item.clause
+        before = self.behind(LIGHT, over_stop=True)
+        chain = before is not None and (before[0] == self.with_at or before[1].phrase is not None) and self.with_at >= 0
+        if current is not None and not current.closed:
+            if current.action in TAKES and (
+                same or current.implied or chain or current.action in ("marinate", "brine", "salt")
+            ):
+                if current.action == "hold":
+                    if not same or not current.implied:
+                        current = None
+                    else:
+                        current.action = "salt" if salty else "marinate"
+                if current is not None:
+                    if current.action == "salt" and current.implied and not salty:
+                        current.action = "marinate"
+                    if not any(had.what == thing.what and had.grams == thing.grams for had in current.ingredients):
+                        current.ingredients.append(thing)
+                    self.flush()
+                    return current
+            elif current.action in COOKS and same and self.after_prep():
+                current.ingredients.append(thing)
+                return current
+        draft = self.open("salt" if salty else "marinate", item, implied=True)
+        draft.ingredients.append(thing)
+        return draft
+
+    def salty(self, what: str) -> bool:
+        """Whether it is salt itself."""
+        material = self.plan.rulebase.materials.get(what)
+        return material is not None and material.kind in SALTY
+
+    # ---- what it is
+
+    def on_cut(self, item: Item) -> None:
+        self.cuts.append(item)
+        self.label = None
+
+    def on_animal(self, item: Item) -> None:
+        self.animals.append(item)
+        self.label = None
+
+    def on_code(self, item: Item) -> None:
+        self.plan.code = str(item.token.value)
+
+    def on_core(self, item: Item) -> None:
+        self.core = item.clause
+
+    def on_until(self, item: Item) -> None:
+        del item
+        self.until = self.index
+
+    def on_prep_to(self, item: Item) -> None:
+        self.on_until(item)
+
+    def on_choice(self, item: Item) -> None:
+        value = item.token.value
+        if not isinstance(value, tuple):
+            return
+        subject, fact, choice = map(str, value)
+        self.label = None
+        given = Given(choice, "written", item.token.text)
+        if subject == "step":
+            if self.current is not None:
+                self.current.given[fact] = given
+            else:
+                self.plan.lose(item.start, item.end)
+            return
+        if (fact, choice) == ("start_state", "out"):
+            self.out = item.clause
+        if fact == "form" and self.current is not None and choice in ("slices", "cubes"):
+            self.plan.lose(item.start, item.end)
+            return
+        self.set_choice(self.plan.piece if subject == "piece" else self.plan.guests, subject, fact, given, item)
+
+    def set_choice(self, given: dict[str, Given], subject: str, fact: str, new: Given, item: Item) -> None:
+        """Note a choice; of two the worse, which stands later in the vocabulary."""
+        kept = given.get(fact)
+        if kept is None or kept.value == new.value:
+            given[fact] = new
+            return
+        order = self.plan.rulebase.vocabulary[subject][fact].choices
+        joined = self.behind(LIGHT - {"OR"})
+        either = joined is not None and joined[1].kind == "OR"
+        if isinstance(kept.value, str) and isinstance(new.value, str):
+            worse = max(kept.value, new.value, key=order.index)
+            given[fact] = Given(worse, "written", f"{kept.as_written} or {new.as_written}", "the worse is taken")
+        if not either:
+            self.plan.ask(f"'{kept.as_written}' and '{new.as_written}' cannot both be so. Which is it?")
+
+    def on_how_thick(self, item: Item) -> None:
+        self.about("thickness", item)
+
+    def on_how_heavy(self, item: Item) -> None:
+        self.about("weight", item)
+
+    def on_how_long(self, item: Item) -> None:
+        if "start_state" in self.plan.piece:
+            self.about("out_minutes", item)
+
+    def about(self, fact: str, item: Item) -> None:
+        """A fact was named: what follows is its value, or it is not known."""
+        near = [i for i in self.items[max(0, self.index - 4) : self.index + 4] if i.kind == "NOT_KNOWN"]
+        if near:
+            written = self.plan.cut(min(near[0].start, item.start), max(near[0].end, item.end))
+            self.plan.piece[fact] = Given(None, "not known", written)
+            near[0].part = "used"
+        else:
+            self.label = ("piece", fact)
+
+    def on_not_known(self, item: Item) -> None:
+        if self.label is not None and self.label[0] != "step":
+            subject, fact = self.label
+            (self.plan.piece if subject == "piece" else self.plan.guests)[fact] = Given(
+                None, "not known", item.token.text
+            )
+            self.label = None
+        elif self.label is not None and self.current is not None:
+            self.current.given[self.label[1]] = Given(None, "not known", item.token.text)
+            self.label = None
+        elif item.part == "said" and not any(
+            i.kind.startswith("HOW_") for i in self.items[self.index : self.index + 4]
+        ):
+            self.plan.lose(item.start, item.end)
+
+    # ---- words and figures
+
+    def on_junk(self, item: Item) -> None:
+        self.plan.lost.append((item.start, item.end))
+        if item.numeric:
+            self.plan.lose(item.start, item.end, "a number that has no place in the plan.")
+
+    def on_vague(self, item: Item) -> None:
+        self.plan.lost.append((item.start, item.end))
+
+    def on_liquor(self, item: Item) -> None:
+        self.plan.lost.append((item.start, item.end))
+
+    def on_phrase(self, item: Item) -> None:
+        phrase = item.phrase
+        if phrase is None:
+            return
+        if phrase.name == "vague":
+            self.on_vague_phrase(item)
+        elif phrase.name == "moment":
+            place_moment(self, item)
+        elif phrase.name == "dose":
+            place_dose(self, item)
+        else:
+            place_figure(self, item)
+
+    def on_vague_phrase(self, item: Item) -> None:
+        """ "A few hours" is no figure; "a pinch of salt" is an amount nobody said."""
+        timed = any(word.kind.startswith("U") for word in item.phrase.words) if item.phrase is not None else False
+        if timed:
+            self.plan.lose(item.start, item.end, "that is no fixed amount. How much is it at the most?")
+        else:
+            self.plan.lost.append((item.start, item.end))
+
+
+def _action(item: Item) -> str:
+    value = item.token.value
+    return str(value[0] if isinstance(value, tuple) else value)
+
+
+def _pair(item: Item) -> tuple[str, str]:
+    value = item.token.value
+    if isinstance(value, tuple):
+        return str(value[0]), str(value[1])
+    return str(value), ""

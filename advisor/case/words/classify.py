@@ -1,0 +1,430 @@
+"""Tokens to terminals of the grammar: names and units by the lexicon, numbers by what stands behind them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from advisor.case.words import english
+from advisor.case.words.lexicon import LONGEST, UNIT_KINDS, Lexicon, Words
+from advisor.case.words.tokens import Token
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+UNITS: Final = frozenset(UNIT_KINDS.values())
+NUMERIC: Final = frozenset({"NUM", "FRAC", "HALF"})
+SOFT, HARD, ASKED = "SOFT", "HARD", "ASKED"
+STOPS: Final = frozenset({SOFT, HARD, ASKED})
+# Where a word may be two things, the earlier of these is tried first; `_picked` knows the exceptions.
+ORDER: Final = (
+    "LABEL", "CHOICE", "SPAN", "CUT", "WITH", "ACTION", "PLACE", "ANIMAL", "CODE", "MEAL", "DAY", "FORM",
+)  # fmt: skip
+_ONE_LETTER: Final = 1
+_NOT_AFTER_INCH: Final = frozenset({"PLACE", "WITH", "ACTION"})
+_ARTICLES: Final = frozenset({"a", "an"})
+_EACH: Final = frozenset({"per", "a", "the", "each", "every"})
+_DETERMINERS: Final = frozenset("the my our a an their his her this that".split())
+
+
+class Classifier:
+    """Walks the tokens of one text from left to right."""
+
+    def __init__(self, raw: Sequence[Token], lexicon: Lexicon, text: str) -> None:
+        self.raw, self.lexicon, self.text = list(raw), lexicon, text
+        self.out: list[Token] = []
+        self.place = 0
+
+    def run(self) -> list[Token]:
+        """Give the terminals of the whole text; words that are nothing come out as ``JUNK``."""
+        while self.place < len(self.raw):
+            before = self.place
+            for step in (self.label, self.stop, self.number, self.part, self.unit, self.each, self.word, self.mark):
+                if step():
+                    break
+            if self.place == before:
+                self.emit("JUNK", 1)
+        return _ranged(_minus(self.out))
+
+    # ---- helpers
+
+    def emit(self, kind: str, count: int, value: object = None) -> bool:
+        first, last = self.raw[self.place], self.raw[self.place + count - 1]
+        key = " ".join(t.key for t in self.raw[self.place : self.place + count] if t.kind == "word")
+        self.out.append(Token(kind, self.text[first.start : last.end], first.start, last.end, key or first.key, value))
+        self.place += count
+        return True
+
+    def peek(self, ahead: int = 0) -> Token | None:
+        index = self.place + ahead
+        return self.raw[index] if 0 <= index < len(self.raw) else None
+
+    def last(self, back: int = 1) -> str:
+        return self.out[-back].kind if len(self.out) >= back else ""
+
+    def tight(self, ahead: int = 0) -> bool:
+        """Whether nothing stands between this token and the one before."""
+        index = self.place + ahead
+        return 0 < index < len(self.raw) and self.raw[index].start == self.raw[index - 1].end
+
+    def phrase(self, longest: int = LONGEST) -> tuple[int, Words]:
+        """Words that stand here, hyphens between them left out: (tokens taken, words) of the longest run."""
+        words: list[str] = []
+        taken = index = 0
+        ends: list[tuple[int, Words]] = []
+        while len(words) < longest and (token := self.peek(index)) is not None:
+            if token.kind == "word":
+                words.append(token.key)
+                taken = index + 1
+                ends.append((taken, tuple(words)))
+            elif not (token.text in "-‐‑–" and words and self._joins(index)):
+                break
+            index += 1
+        for taken, found in reversed(ends):
+            if found in self.lexicon.roles:
+                return taken, found
+            if singular := _singular(found, self.lexicon):
+                return taken, singular
+        return 0, ()
+
+    def _joins(self, index: int) -> bool:
+        after = self.peek(index + 1)
+        return self.tight(index) and self.tight(index + 1) and after is not None and after.kind == "word"
+
+    # ---- what may stand here
+
+    def label(self) -> bool:
+        """A fact by its name and a colon: "start state: frozen"."""
+        words: list[str] = []
+        index = 0
+        while (token := self.peek(index)) is not None and token.kind == "word" and len(words) < LONGEST:
+            words.append(token.key)
+            index += 1
+        colon = self.peek(index)
+        if not words or colon is None or colon.text not in ":=":
+            return False
+        fact = self.lexicon.labels.get(tuple(words))
+        if fact is None:
+            return False
+        self.emit("LABEL", index + 1, fact)
+        self.choice(fact)
+        return True
+
+    def choice(self, fact: tuple[str, str]) -> None:
+        """The choice behind a label."""
+        words: list[str] = []
+        best: tuple[int, str] | None = None
+        index = 0
+        while (token := self.peek(index)) is not None and len(words) < 2 * LONGEST:
+            if token.kind == "word":
+                words.append(token.key)
+            elif token.text not in ",-":
+                break
+            index += 1
+            chosen = self.lexicon.choices[fact].get(tuple(words))
+            best = (index, chosen) if chosen is not None else best
+        if best is not None:
+            self.emit("CHOICE", best[0], (*fact, best[1]))
+
+    def stop(self) -> bool:
+        token = self.raw[self.place]
+        if token.kind == "stop":
+            return self.emit({"?": ASKED}.get(token.text, HARD), 1)
+        if token.text in (",", "(", ")", "[", "]", "|", "—", "•", "*"):
+            return self.emit(SOFT, 1)
+        if token.text in "/-–" and self.place and not self.tight() and not self.tight(1):
+            before, after = self.raw[self.place - 1], self.peek(1)
+            if not (before.kind == "number" and after is not None and after.kind == "number"):
+                return self.emit(SOFT, 1)
+        return False
+
+    def number(self) -> bool:
+        token = self.raw[self.place]
+        if token.kind in ("number", "fraction"):
+            kind = "FRAC" if token.kind == "fraction" or _is_vulgar(token.text) else "NUM"
+            return self.emit(kind, 1, token.text)
+        if token.kind == "clock":
+            return self.emit("CLOCK", 1, token.text)
+        if token.kind == "date":
+            return self.emit("DATE", 1, token.text)
+        if token.kind == "half_day":
+            return self.emit("HALF_DAY", 1, token.text)
+        taken, value = self._spelt()
+        if not taken or self.phrase()[0] > taken:
+            return False
+        return self.emit("NUM", taken, str(value))
+
+    def _spelt(self) -> tuple[int, int]:
+        """A number in words: (tokens taken, number)."""
+        index = total = taken = 0
+        start = self.peek()
+        if start is not None and start.key in _ARTICLES and (ahead := self.peek(1)) and ahead.key == english.HUNDRED:
+            index = 1
+        while (token := self.peek(index)) is not None:
+            word = token.key
+            if word == english.HUNDRED:
+                total = max(total, 1) * 100
+            elif word in english.NUMBERS and (not taken or total % 100 == 0 or (_fits(total, english.NUMBERS[word]))):
+                total += english.NUMBERS[word]
+            elif (word == "and" and taken and total >= 100) or (token.text == "-" and taken and self.tight(index)):  # noqa: PLR2004
+                after = self.peek(index + 1)
+                if after is None or after.key not in english.NUMBERS or not _fits(total, english.NUMBERS[after.key]):
+                    break
+                index += 1
+                continue
+            else:
+                break
+            index += 1
+            taken = index
+        return taken, total
+
+    def part(self) -> bool:
+        """Half, a quarter: a part of a unit."""
+        token = self.raw[self.place]
+        if token.key in english.PARTS and self.phrase()[0] <= 1:
+            return self.emit("HALF", 1, token.key)
+        return False
+
+    def unit(self) -> bool:
+        """A unit, only where a number or an article stands before it or a half behind."""
+        back = 1
+        if self.last() == "HEDGE" and self.out[-1].key == "ish":
+            back = 2
+        before = self.last(back)
+        token = self.raw[self.place]
+        if token.text in english.DEGREES or token.key in english.DEGREES:
+            ahead = self.peek(1)
+            if before in NUMERIC and ahead is not None and (ahead.key,) in self.lexicon.units and len(ahead.key) < 11:  # noqa: PLR2004
+                if "UTEMP" in self.lexicon.units[ahead.key,]:
+                    return self.emit("UTEMP", 2, ahead.key)
+            return self.emit("DEG", 1) if before in NUMERIC else False
+        hyphen = token.text in "-‐‑–" and self.tight() and self.tight(1) and before in NUMERIC
+        shift = 1 if hyphen else 0
+        taken, kinds, key = self._unit_at(shift)
+        if not kinds or not self._unit_fits(before, key, shift + taken):
+            return False
+        return self.emit(kinds[0], shift + taken, key)
+
+    def _unit_at(self, shift: int) -> tuple[int, tuple[str, ...], str]:
+        for length in (2, 1):
+            ahead = [self.peek(shift + i) for i in range(length)]
+            if all(t is not None for t in ahead):
+                key = tuple(t.key if t.kind == "word" else t.text for t in ahead if t is not None)
+                if key in self.lexicon.units:
+                    return length, self.lexicon.units[key], " ".join(key)
+        return 0, (), ""
+
+    def _unit_fits(self, before: str, key: str, taken: int) -> bool:
+        after = self.peek(taken)
+        if key == "in" and after is not None and after.kind == "word":
+            if after.key in _DETERMINERS:
+                return False
+            self.place += taken
+            roles = {role for role, _ in self.lexicon.roles.get(self.phrase()[1], [])}
+            self.place -= taken
+            if roles & _NOT_AFTER_INCH and "CUT" not in roles:
+                return False
+        if before in (*NUMERIC, "PER", "VAGUE"):
+            return True
+        if before == "A" and self.last(3) == "MONEY":
+            return False
+        if before == "A":
+            return len(key) > _ONE_LETTER and key not in ("in", "second", "seconds", '"')
+        if before == "OF" and self.last(2) == "HALF":
+            return True
+        # "inch and a half"
+        ahead = [self.peek(taken + i) for i in range(3)]
+        keys = [t.key for t in ahead if t is not None]
+        return len(key) > _ONE_LETTER and key != "in" and keys[:1] == ["and"] and bool(set(keys[1:]) & english.PARTS)
+
+    def each(self) -> bool:
+        """The word between a dose and the weight it is for: "a teaspoon a pound", "10 g/kg"."""
+        if self.last() not in ("UVOL", "UMASS"):
+            return False
+        for length in (3, 2, 1):
+            words = [self.peek(i) for i in range(length)]
+            keys = [w.key or w.text for w in words if w is not None]
+            fits = keys in (["/"], ["to", "the"], ["to", "a"], ["for", "each"], ["for", "every"], ["for", "a"]) or (
+                len(keys) == 1 and keys[0] in _EACH
+            )
+            after = self.peek(length)
+            if fits and after is not None and "UMASS" in self.lexicon.units.get((after.key,), ()):
+                return self.emit("PER", length)
+        return False
+
+    def word(self) -> bool:
+        token = self.raw[self.place]
+        if token.kind != "word":
+            return False
+        taken, words = self.phrase()
+        if taken <= 1:
+            if token.key in _ARTICLES:
+                return self.emit("A", 1)
+            if token.key in ("and", "of", "between"):
+                return self.emit(token.key.upper(), 1)
+        if taken:
+            kind, value = self._picked(self.lexicon.roles[words], taken)
+            return self.emit(kind, taken, value)
+        return self._slip()
+
+    def _slip(self) -> bool:
+        """A name with a slip of the pen, of two words or one; the playback says so."""
+        for length in (2, 1):
+            ahead = [self.peek(i) for i in range(length)]
+            if all(t is not None and t.kind == "word" for t in ahead):
+                words = tuple(t.key for t in ahead if t is not None)
+                if (hit := self.lexicon.near(words)) is not None:
+                    name, kind, value = hit
+                    return self.emit(f"{kind}~", length, (value, name))
+        return self.emit("JUNK", 1)
+
+    def _picked(self, roles: list[tuple[str, object]], taken: int) -> tuple[str, object]:
+        """Choose what a word of several meanings is here."""
+        if len(roles) == 1:
+            return roles[0]
+        kinds = dict(reversed(roles))
+        after = self.peek(taken)
+        follows = after.key if after is not None else ""
+        if "WITH" in kinds and kinds.get("ACTION") == "salt":
+            verb = follows in {"it", "the", "them", "all", "well", "overnight", "generously", "ahead", "both"}
+            return (
+                ("ACTION", "salt") if verb and self.last() not in ("AND", "WITH", "FORM") else ("WITH", kinds["WITH"])
+            )
+        if "FORM" in kinds and "CHOICE" in kinds:
+            self.place += taken
+            next_roles = {role for role, _ in self.lexicon.roles.get(self.phrase()[1], [])}
+            self.place -= taken
+            return ("FORM", kinds["FORM"]) if "WITH" in next_roles else ("CHOICE", kinds["CHOICE"])
+        if "ACTION" in kinds and "PLACE" in kinds:
+            return "ACTPLACE", (kinds["ACTION"], kinds["PLACE"])
+        if kinds.get("ACTION") == "marinate" and "FILL" in kinds:
+            noun = self.last() in ("FILL", "OF", "NOT_THIS", "PREP")
+            return ("FILL", None) if noun else ("ACTION", "marinate")
+        if "FILL" in kinds and "FORM" in kinds:
+            return "FORM", kinds["FORM"]
+        for kind in ORDER:
+            if kind in kinds:
+                return kind, kinds[kind]
+        return roles[0]
+
+    def mark(self) -> bool:
+        token = self.raw[self.place]
+        if token.text in "&+":
+            return self.emit("AND", 1)
+        if token.text == "~":
+            return self.emit("HEDGE", 1)
+        if token.text == "@":
+            return self.emit("AT", 1)
+        if token.text in english.MONEY:
+            return self.emit("MONEY", 1)
+        if token.text in "-‐‑–−":
+            return self.emit("DASH", 1)
+        return self.emit("FILL" if token.text in ":=\"'’‘“”`" else "JUNK", 1)
+
+
+def _fits(total: int, more: int) -> bool:
+    """Whether a number word may follow: forty after a hundred, seven after fifty."""
+    return (total % 100 == 0 and more < 100) or (total % 10 == 0 and total % 100 != 10 and 0 < more < 10)  # noqa: PLR2004
+
+
+def _is_vulgar(text: str) -> bool:
+    return not any(c.isdecimal() for c in text)
+
+
+def _singular(words: Words, lexicon: Lexicon) -> Words:
+    last = words[-1]
+    for end in ("s", "es"):
+        if last.endswith(end) and len(last) > len(end) + 2:
+            single = (*words[:-1], last.removesuffix(end))
+            roles = lexicon.roles.get(single, [])
+            if any(kind in ("CUT", "WITH", "ANIMAL", "PLACE") for kind, _ in roles):
+                return single
+    return ()
+
+
+def _minus(found: list[Token]) -> list[Token]:
+    """Join a minus sign to its number, and leave out dashes that only join."""
+    kept: list[Token] = []
+    for index, token in enumerate(found):
+        after = found[index + 1] if index + 1 < len(found) else None
+        if token.kind == "DASH" or (token.kind == "JUNK" and token.key == "minus"):
+            before = kept[-1] if kept else None
+            near = before is not None and before.kind in (*NUMERIC, *UNITS, "DEG", "HALF_DAY", "CLOCK")
+            if (
+                after is not None
+                and after.kind == "NUM"
+                and not near
+                and (token.key == "minus" or token.end == after.start)
+            ):
+                found[index + 1] = Token("NUM", f"-{after.text}", token.start, after.end, after.key, f"-{after.value}")
+                continue
+            if token.kind == "DASH":
+                if near and after is not None and after.kind in (*NUMERIC, "CLOCK"):
+                    kept.append(token)
+                continue
+        kept.append(token)
+    return kept
+
+
+def _ranged(found: list[Token]) -> list[Token]:
+    """Tell the dash, *to*, *or* and *and* of a range from other ones; then type numbers by what follows them."""
+    between = False
+    for index, token in enumerate(found):
+        if token.kind == "BETWEEN":
+            between = True
+        elif token.kind in STOPS:
+            between = False
+        is_to = token.kind == "TO" or token.kind == "DASH" or (token.kind == "AND" and between)
+        if not is_to:
+            continue
+        before = found[index - 1] if index else None
+        after = found[index + 1 : index + 3]
+        numeric = bool(after) and (
+            after[0].kind in NUMERIC or (after[0].kind == "A" and len(after) > 1 and after[1].kind in (*UNITS, "HALF"))
+        )
+        if before is not None and before.kind in (*NUMERIC, *UNITS, "DEG", "HALF_DAY") and numeric:
+            mixed = token.kind == "DASH" and before.kind == "NUM" and after[0].kind == "FRAC"
+            found[index] = token.as_kind("JOIN" if mixed else "TO_NUM")
+            between = False
+        elif token.kind == "DASH":
+            found[index] = token.as_kind("FILL")
+        elif token.kind == "AND":
+            continue
+        else:
+            found[index] = token.as_kind("OR" if token.key == "or" else "PREP_TO")
+    found = _hedged([t for t in found if t.kind != "JOIN"])
+    return [_typed(found, index) for index in range(len(found))]
+
+
+def _hedged(found: list[Token]) -> list[Token]:
+    """Put the *ish* of "57ish" before its number, where a grammar can have it."""
+    for index, token in enumerate(found):
+        if token.kind == "HEDGE" and token.key == "ish" and index and found[index - 1].kind in NUMERIC:
+            found[index - 1], found[index] = token, found[index - 1]
+    return found
+
+
+def _typed(found: list[Token], index: int) -> Token:
+    """A number before a unit, a number of a clock, or a bare one."""
+    token = found[index]
+    if token.kind not in NUMERIC:
+        return token
+    ahead = index + 1
+    money = index and found[index - 1].kind == "MONEY"
+    while not money and ahead < len(found):
+        kind = found[ahead].kind
+        if kind in UNITS or kind == "DEG":
+            return token.as_kind(f"{token.kind}_L", token.value)
+        if kind in ("HALF_DAY", "OCLOCK"):
+            return token.as_kind("NUM_T", token.value)
+        nearer = found[ahead + 1 : ahead + 3]
+        part_next = bool(nearer) and (
+            nearer[0].kind in ("HALF", "FRAC")
+            or (nearer[0].kind == "A" and len(nearer) > 1 and nearer[1].kind == "HALF")
+        )
+        joins = (kind in ("AND", "TO_NUM") and (part_next or kind == "TO_NUM")) or kind in ("FRAC", "HALF")
+        article = kind in ("A", "OF") and (found[ahead - 1].kind in ("HALF", "AND", "OF", "TO_NUM"))
+        after_to = kind == "NUM" and found[ahead - 1].kind == "TO_NUM"
+        if not (joins or article or after_to):
+            break
+        ahead += 1
+    return token.as_kind(f"{token.kind}_B", token.value)

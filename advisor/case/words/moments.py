@@ -1,0 +1,117 @@
+"""Days and times: when it is served, until when it lies, since when it has been out."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING, Final
+
+from advisor.case.model import Given
+from advisor.errors import InputError
+from advisor.units import read_moment, write_moment
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from advisor.case.words.build import Builder
+    from advisor.case.words.draft import Plan
+    from advisor.case.words.scopes import Item
+    from advisor.case.words.tokens import Token
+
+WAITS: Final = frozenset({"hold", "marinate", "salt", "brine", "thaw", "chill"})
+_LOOSE: Final = re.compile(r"(?<![\d:.])(1[0-2]|[1-9])(?::(\d{2}))?(?![\d:])(?!\s*[ap]\.?m)")
+_HOUR: Final = 60
+
+
+def place_moment(builder: Builder, item: Item) -> None:
+    """Put a day and time where it belongs."""
+    phrase = item.phrase
+    if phrase is None:
+        return
+    plan = builder.plan
+    before = builder.just_before()
+    current = builder.current
+    if before is not None and before.kind == "SINCE":
+        plan.lose(item.start, item.end, "say how long it has been out.")
+        return
+    if before is not None and before.kind in ("UNTIL", "PREP_TO") and current is not None and current.action != "serve":
+        _until(builder, item)
+        return
+    serving = current is not None and current.action == "serve"
+    moment = _moment(plan, phrase.words, item)
+    if moment is None:
+        return
+    if plan.serve is not None and plan.serve != moment:
+        plan.lose(item.start, item.end, f"it was to be served {write_moment(plan.serve)}. Which is it?")
+        return
+    plan.serve = moment
+    if not serving:
+        plan.remark(f"'{plan.cut(item.start, item.end)}' is taken as the time it is served")
+        if not any(draft.action == "serve" for draft in plan.drafts):
+            kept = builder.current
+            builder.open("serve", item, implied=True)
+            builder.current = kept
+
+
+def _until(builder: Builder, item: Item) -> None:
+    """A wait until a time of day: reckoned from now, which is the longest it can be."""
+    plan, current = builder.plan, builder.current
+    moment = _moment(plan, item.phrase.words if item.phrase is not None else (), item)
+    if moment is None or current is None:
+        return
+    if current.action not in WAITS or "minutes" in current.given:
+        plan.lose(item.start, item.end, "say how long it is, in hours.")
+        return
+    minutes = (moment - plan.now).total_seconds() / _HOUR
+    written = plan.cut(item.start, item.end)
+    note = f"from now until {write_moment(moment, now=plan.now)}, the longest it can be"
+    current.given["minutes"] = Given(float(minutes), "written", f"until {written}", note)
+
+
+def _moment(plan: Plan, words: tuple[Token, ...], item: Item) -> datetime | None:
+    text = _text(words)
+    for tried, remark in _ways(text):
+        try:
+            moment = read_moment(tried, plan.now)
+        except InputError as error:
+            last = error
+            continue
+        if remark:
+            plan.remark(f"'{plan.cut(item.start, item.end)}' is taken as {write_moment(moment, now=plan.now)}{remark}")
+        return moment
+    why = str(last) if any(character.isdigit() for character in text) else ""
+    plan.lose(item.start, item.end, why)
+    return None
+
+
+def _ways(text: str) -> list[tuple[str, str]]:
+    """The text as it stands; then, where it could be morning or evening, as the evening."""
+    ways = [(text, "")]
+    if _LOOSE.search(text):
+        ways.append((_LOOSE.sub(lambda m: f"{m.group()} pm", text, count=1), "; say am if you meant the morning"))
+    return ways
+
+
+def _text(words: tuple[Token, ...]) -> str:
+    """Write a moment so that the reader of moments knows it; of two times the earlier."""
+    parts: list[str] = []
+    half = next((w.key.replace(" ", "") for w in words if w.kind == "HALF_DAY"), "")
+    earlier = False
+    for index, word in enumerate(words):
+        if word.kind == "TO_NUM":
+            earlier = True
+        if earlier and word.kind != "DAY":
+            continue
+        if word.kind == "MEAL":
+            minutes = int(float(str(word.value)))
+            parts.append(f"{minutes // _HOUR:02d}:{minutes % _HOUR:02d}")
+        elif word.kind.startswith("NUM"):
+            ranged = index + 1 < len(words) and words[index + 1].kind == "TO_NUM"
+            parts.append(f"{word.value} {half}" if ranged and half else str(word.value))
+        elif word.kind in ("HALF_DAY", "CLOCK", "DATE"):
+            parts.append(word.text)
+        elif word.kind == "DAY":
+            parts.append({"this evening": "tonight", "tomorrow night": "tomorrow", "tomorrow evening": "tomorrow",
+                          "this afternoon": "today"}.get(word.key, word.key))  # fmt: skip
+        elif word.kind in ("NOON", "MONTH"):
+            parts.append("noon" if word.kind == "NOON" else word.key)
+    return " ".join(parts)
