@@ -86,6 +86,8 @@ def cli() -> None:
     advisor ask                  answer plain questions, get a reasoned plan
     advisor check plan.yaml      what is wrong, by how much, the smallest change
     advisor limits cold          limits in force, and what each food code asks
+    advisor rule flank steak     rules, limits, cuts and softeners by any word
+    advisor rulebase check       every fault of the rules themselves
     """  # noqa: D301 - \b is click's mark for a block that is not rewrapped
 
 
@@ -106,26 +108,60 @@ def demo(*, as_json: bool, show_file: bool, how: str | None, code: str | None, h
 
 
 @cli.command()
-@click.argument("file", metavar="FILE|-")
+@click.argument("files", metavar="FILE|-...", nargs=-1, required=True)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
 @click.option("--how", "how", metavar="WORD", help="Walk down a rule or a step number to facts and sources.")
+@click.option("--jobs", default=1, type=click.IntRange(1, 64), metavar="N", help="Processes for many plans.")
 @_recorded
 @_kitchen
 def check(
     *,
-    file: str,
+    files: tuple[str, ...],
     as_json: bool,
     how: str | None,
+    jobs: int,
     code: str | None,
     house: str | None,
     **recorded: str | int | tuple[str, ...] | None,
 ) -> None:
     """Check a plan file (YAML): verdict, findings, the smallest change.
 
-    Exit status: 0 go, 10 change, 20 stop, 30 something is missing, 3 the plan cannot be read.
+    Several files, or plans parted by lines of three dashes, are checked in one go with a line for each.
+
+    Exit status: 0 go, 10 change, 20 stop, 30 something is missing, 3 a plan cannot be read.
     """
-    text, name = _read(file)
-    _check(text, name, _rulebase(code, house), as_json=as_json, how=how, recorded=recorded)
+    from advisor.advice.many import plans_in
+
+    rulebase = _rulebase(code, house)
+    plans = [plan for file in files for plan in plans_in(*_read(file))]
+    if len(plans) > 1:
+        _check_many(plans, rulebase, jobs=jobs, as_json=as_json)
+    text, name = plans[0] if plans else _read(files[0])
+    _check(text, name, rulebase, as_json=as_json, how=how, recorded=recorded)
+
+
+@cli.command()
+@click.argument("plan", metavar="PLAN")
+@click.argument("other", metavar="OTHER")
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
+@_kitchen
+def beside(*, plan: str, other: str, as_json: bool, code: str | None, house: str | None) -> None:
+    """Set two plans side by side: verdict, time, bite, salt, yield, risk."""
+    import json
+
+    from advisor.advice.beside import beside as compared
+    from advisor.advice.report import examine
+    from advisor.case.read_plan import read_plan
+    from advisor.show.beside import beside_record, show_beside
+
+    rulebase, now = _rulebase(code, house), _now()
+    reports = [examine(read_plan(*_placed(file, rulebase, now)), rulebase) for file in (plan, other)]
+    sides = compared(reports[0], reports[1], rulebase)
+    names = (reports[0].case.title or plan, reports[1].case.title or other)
+    if as_json:
+        click.echo(json.dumps(beside_record(sides, names), ensure_ascii=False, indent=2))
+    else:
+        show_beside(sides, names, _console())
 
 
 @cli.command()
@@ -146,10 +182,10 @@ def ask(*, answers: str | None, save: str | None, as_json: bool, code: str | Non
 @click.argument("words", nargs=-1, required=True)
 @_kitchen
 def rule(*, words: tuple[str, ...], code: str | None, house: str | None) -> None:
-    """Look rules up by their id or by words in them."""
-    from advisor.show.rules import show_rules
+    """Look up rules, limits, cuts and softeners by id or by words, in any order and spelling."""
+    from advisor.show.rules import show_found
 
-    show_rules(" ".join(words), _rulebase(code, house), _console())
+    show_found(" ".join(words), _rulebase(code, house), _console())
 
 
 @cli.command()
@@ -165,6 +201,67 @@ def limits(*, words: tuple[str, ...], code: str | None, house: str | None) -> No
     show_limits(" ".join(words), _rulebase(code, house), _console())
 
 
+@cli.group()
+def rulebase() -> None:
+    """Check, print and count the knowledge itself."""
+
+
+@rulebase.command("check")
+@click.argument("folder", required=False, metavar="[FOLDER]")
+def rulebase_check(*, folder: str | None) -> None:
+    """List every fault of the rulebase, with file, line and what to write instead.
+
+    Exit status: 0 no errors (there may be warnings), 3 errors.
+    """
+    from advisor.audit import audit
+    from advisor.show.audit import show_audit
+
+    found = audit(_folder(folder))
+    show_audit(found, _console())
+    sys.exit(3 if found.errors else 0)
+
+
+@rulebase.command("reference")
+@click.argument("folder", required=False, metavar="[FOLDER]")
+@click.option("--write", "write", is_flag=True, help="Write it to REFERENCE.md beside the rules.")
+def rulebase_reference(*, folder: str | None, write: bool) -> None:
+    """Print all rules by subject, with their reasons, limits and sources (Markdown)."""
+    from advisor.audit.reference import reference_text, write_reference
+    from advisor.knowledge import load_rulebase
+
+    where = _folder(folder)
+    if write:
+        click.echo(f"Written to {write_reference(where)}.")
+    else:
+        click.echo(reference_text(load_rulebase(where)), nl=False)
+
+
+@rulebase.command("coverage")
+@click.argument("folder", required=False, metavar="[FOLDER]")
+def rulebase_coverage(*, folder: str | None) -> None:
+    """Count rules by subject and concern, and by how each is known."""
+    from advisor.audit.coverage import coverage
+    from advisor.knowledge import load_rulebase
+    from advisor.show.audit import show_coverage
+
+    show_coverage(coverage(load_rulebase(_folder(folder))), _console())
+
+
+def _folder(name: str | None) -> Path | None:
+    """Folder of a rulebase; None for the shipped one.
+
+    Raises
+    ------
+    InputError
+        There is no such folder.
+    """
+    if name is None:
+        return None
+    if not Path(name).is_dir():
+        raise InputError(f"'{name}' is no folder.", "Name the folder that holds rules/, limits/, meats/ and codes/.")
+    return Path(name)
+
+
 @cli.command()
 @click.argument("which", type=click.Choice(["plan", "result"]))
 def schema(*, which: str) -> None:
@@ -173,6 +270,29 @@ def schema(*, which: str) -> None:
     from advisor.show.schemas import schema_text
 
     click.echo(schema_text(which, load_rulebase()), nl=False)
+
+
+def _placed(file: str, rulebase: Rulebase, now: datetime) -> tuple[str, Rulebase, datetime, str]:
+    """What `read_plan` takes, for a file."""
+    text, name = _read(file)
+    return text, rulebase, now, name
+
+
+def _check_many(plans: list[tuple[str, str]], rulebase: Rulebase, *, jobs: int, as_json: bool) -> None:
+    """Check many plans, print a line for each, and leave with the worst of them."""
+    import json
+    from dataclasses import asdict
+
+    from advisor.advice.many import check_many
+    from advisor.show.many import show_many
+
+    checked = check_many(plans, rulebase, _now(), jobs=jobs)
+    if as_json:
+        click.echo(json.dumps([asdict(one) for one in checked], ensure_ascii=False, indent=2))
+    else:
+        show_many(checked, _console())
+    statuses = {EXIT_OF.get(one.verdict, 3) for one in checked}
+    sys.exit(next(status for status in (3, 20, 30, 10, 0) if status in statuses))
 
 
 def _read(file: str) -> tuple[str, str]:
