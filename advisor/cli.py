@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from advisor.errors import InputError
+from advisor.show.commands import rulebase_commands
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -111,6 +112,7 @@ def demo(*, as_json: bool, show_file: bool, how: str | None, code: str | None, h
 @click.argument("files", metavar="FILE|-...", nargs=-1, required=True)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
 @click.option("--how", "how", metavar="WORD", help="Walk down a rule or a step number to facts and sources.")
+@click.option("--save", "save", metavar="FILE", help="Keep the result (.json), or the plan as a plan file.")
 @click.option("--jobs", default=1, type=click.IntRange(1, 64), metavar="N", help="Processes for many plans.")
 @_recorded
 @_kitchen
@@ -119,6 +121,7 @@ def check(
     files: tuple[str, ...],
     as_json: bool,
     how: str | None,
+    save: str | None,
     jobs: int,
     code: str | None,
     house: str | None,
@@ -137,7 +140,22 @@ def check(
     if len(plans) > 1:
         _check_many(plans, rulebase, jobs=jobs, as_json=as_json)
     text, name = plans[0] if plans else _read(files[0])
-    _check(text, name, rulebase, as_json=as_json, how=how, recorded=recorded)
+    _check(text, name, rulebase, as_json=as_json, how=how, save=save, recorded=recorded)
+
+
+@cli.command()
+@click.argument("file", metavar="FILE|-")
+@_kitchen
+def reopen(*, file: str, code: str | None, house: str | None) -> None:
+    """Open a kept result: what was said then, and what the rules say now."""
+    from advisor.advice.kept import read_kept, reopened
+    from advisor.show.kept import show_reopened
+
+    text, name = _read(file)
+    rulebase = _rulebase(code, house)
+    again = reopened(read_kept(text, name), name, rulebase, _now())
+    show_reopened(again, rulebase.under(again.now.case.code) if again.now.case.code else rulebase, _console())
+    sys.exit(EXIT_OF[again.now.verdict])
 
 
 @cli.command()
@@ -183,9 +201,9 @@ def ask(*, answers: str | None, save: str | None, as_json: bool, code: str | Non
 @_kitchen
 def rule(*, words: tuple[str, ...], code: str | None, house: str | None) -> None:
     """Look up rules, limits, cuts and softeners by id or by words, in any order and spelling."""
-    from advisor.show.rules import show_found
+    from advisor.show.rules import show_rules
 
-    show_found(" ".join(words), _rulebase(code, house), _console())
+    show_rules(" ".join(words), _rulebase(code, house), _console())
 
 
 @cli.command()
@@ -201,65 +219,7 @@ def limits(*, words: tuple[str, ...], code: str | None, house: str | None) -> No
     show_limits(" ".join(words), _rulebase(code, house), _console())
 
 
-@cli.group()
-def rulebase() -> None:
-    """Check, print and count the knowledge itself."""
-
-
-@rulebase.command("check")
-@click.argument("folder", required=False, metavar="[FOLDER]")
-def rulebase_check(*, folder: str | None) -> None:
-    """List every fault of the rulebase, with file, line and what to write instead.
-
-    Exit status: 0 no errors (there may be warnings), 3 errors.
-    """
-    from advisor.audit import audit
-    from advisor.show.audit import show_audit
-
-    found = audit(_folder(folder))
-    show_audit(found, _console())
-    sys.exit(3 if found.errors else 0)
-
-
-@rulebase.command("reference")
-@click.argument("folder", required=False, metavar="[FOLDER]")
-@click.option("--write", "write", is_flag=True, help="Write it to REFERENCE.md beside the rules.")
-def rulebase_reference(*, folder: str | None, write: bool) -> None:
-    """Print all rules by subject, with their reasons, limits and sources (Markdown)."""
-    from advisor.audit.reference import reference_text, write_reference
-    from advisor.knowledge import load_rulebase
-
-    where = _folder(folder)
-    if write:
-        click.echo(f"Written to {write_reference(where)}.")
-    else:
-        click.echo(reference_text(load_rulebase(where)), nl=False)
-
-
-@rulebase.command("coverage")
-@click.argument("folder", required=False, metavar="[FOLDER]")
-def rulebase_coverage(*, folder: str | None) -> None:
-    """Count rules by subject and concern, and by how each is known."""
-    from advisor.audit.coverage import coverage
-    from advisor.knowledge import load_rulebase
-    from advisor.show.audit import show_coverage
-
-    show_coverage(coverage(load_rulebase(_folder(folder))), _console())
-
-
-def _folder(name: str | None) -> Path | None:
-    """Folder of a rulebase; None for the shipped one.
-
-    Raises
-    ------
-    InputError
-        There is no such folder.
-    """
-    if name is None:
-        return None
-    if not Path(name).is_dir():
-        raise InputError(f"'{name}' is no folder.", "Name the folder that holds rules/, limits/, meats/ and codes/.")
-    return Path(name)
+cli.add_command(rulebase_commands)
 
 
 @cli.command()
@@ -366,6 +326,7 @@ def _check(
     *,
     as_json: bool,
     how: str | None,
+    save: str | None = None,
     recorded: Mapping[str, str | int | tuple[str, ...] | None] | None = None,
 ) -> None:
     from advisor.advice.mends import find_mends
@@ -389,7 +350,39 @@ def _check(
         # What has happened cannot be mended.
         mends = find_mends(report, rulebase) if case.log is None else ()
         show(report, mends, rulebase, now, as_json=as_json)
+        if save is not None:
+            _keep(save, report, mends, rulebase)
     sys.exit(EXIT_OF[report.verdict])
+
+
+def _keep(file: str, report: Report, mends: tuple[Mended, ...], rulebase: Rulebase) -> None:
+    """Keep a result (.json), or the plan alone; a file that is there is never overwritten.
+
+    Raises
+    ------
+    InputError
+        The file is there already, or cannot be written.
+    """
+    import json
+
+    from advisor.case.write_plan import write_plan
+    from advisor.show.record import record
+
+    path = Path(file)
+    if path.suffix == ".json":
+        text = json.dumps(record(report, mends, rulebase), ensure_ascii=False, indent=1) + "\n"
+    else:
+        text = write_plan(report.case, rulebase)
+    try:
+        with path.open("x", encoding="utf-8") as kept:
+            kept.write(text)
+    except FileExistsError as error:
+        raise InputError("There is a file of that name already.", "Choose another name for --save.", file) from error
+    except OSError as error:
+        raise InputError(
+            f"It cannot be kept: {error.strerror or error}.", "Choose another place for --save.", file
+        ) from error
+    click.echo(f"Kept in {file}.", err=True)
 
 
 def show(report: Report, mends: tuple[Mended, ...], rulebase: Rulebase, now: datetime, *, as_json: bool) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from advisor.advice.schedule import schedule
+from advisor.case.write_plan import write_plan
 from advisor.show.words import step_line
 from advisor.units import write_quantity
 
@@ -50,7 +51,9 @@ def record(report: Report, mends: tuple[Mended, ...], rulebase: Rulebase) -> dic
             }
             for slot in schedule(report, rulebase)
         ],
+        "plan": write_plan(report.case, rulebase),
         "log": _log(report.case.log),
+        "log_from": report.case.log_from,
         "engine": report.inference.engine,
         "rulebase": {
             "version": rulebase.version,
@@ -72,7 +75,10 @@ def _log(log: ProbeLog | None) -> dict[str, Any] | None:
         "unit": log.unit,
         "rows": log.rows,
         "usual_interval_s": log.median_s,
-        "channels": [{"name": channel.name, "readings": len(channel.times_s)} for channel in log.channels],
+        "channels": [
+            {"name": channel.name, "times_s": list(channel.times_s), "temps_c": list(channel.temps_c)}
+            for channel in log.channels
+        ],
         "lost": [{"line": lost.line, "why": lost.why} for lost in log.lost],
         "notes": list(log.notes),
     }
