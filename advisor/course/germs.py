@@ -72,7 +72,7 @@ def _log(walked: Walked, phase: Phase, data: KillData, rulebase: Rulebase) -> fl
         ref_c=data.ref_c,
         z_c=data.z_c,
         floor_c=rulebase.no_kill_credit_below_c,
-        measured_c=(data.measured_c[0], data.measured_c[1]),
+        measured_c=(data.measured_c[0], data.measured_c[1]) if data.measured_c is not None else None,
     )
     return float(history[-1])
 

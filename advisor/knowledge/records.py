@@ -216,7 +216,7 @@ class Kill(Record):
     ref_c: float
     z_c: float
     target_log: float
-    measured_c: list[float]
+    measured_c: list[float] | None = None
     source: str
     known: str
 
