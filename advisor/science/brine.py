@@ -1,12 +1,20 @@
 """How much salt to weigh out.
 
-Masses in kg and salt as a mass fraction, whatever the kitchen weighs in.
+Masses in kg and salt as a mass fraction, whatever the kitchen weighs in. All are balances of mass, exact at any size;
+what limits them is what stays in the meat, which is passed in.
 """
 
 from __future__ import annotations
 
 from advisor.science.constants import SODIUM_CHLORIDE_KG_PER_KMOL, SODIUM_KG_PER_KMOL
 from advisor.science.history import require_fraction, require_not_negative, require_positive
+from advisor.science.validity import warn_outside
+
+_LABEL_ROUNDING = 1.1
+"""How far rounding alone may lift a label's salt above the whole."""
+
+_SATURATED = 0.264
+"""Salt in a brine that dissolves no more, near 20 °C [kg/kg]; a handbook value, from memory."""
 
 
 def _require_salt_fraction(**named: float) -> None:
@@ -39,6 +47,10 @@ def dry_salt_kg(meat_kg: float, target_fraction: float) -> float:
     Notes
     -----
     All that is rubbed on is counted as staying; 5 to 15 % is commonly lost with the drip.
+
+    References
+    ----------
+    None: a balance of mass.
 
     Examples
     --------
@@ -75,6 +87,10 @@ def equilibrium_brine_salt_kg(meat_kg: float, water_kg: float, target_fraction: 
     The balance at rest; see :func:`advisor.science.salt.hours_to_even` for how long rest takes. The salt
     already in the meat (0.1 to 0.2 %) is left out.
 
+    References
+    ----------
+    None: a balance of mass.
+
     Examples
     --------
     >>> round(equilibrium_brine_salt_kg(1.0, 1.0, 0.015), 4)
@@ -103,6 +119,15 @@ def brine_final_fraction(meat_kg: float, water_kg: float, salt_kg: float) -> flo
     ------
     ValueError
         If the meat is not above zero, or water or salt negative.
+
+    Notes
+    -----
+    Salt shared over all mass alike. Dry matter holds none, so the meat ends lower, by up to a quarter: see
+    :func:`advisor.science.soak.brined_meat_fraction`.
+
+    References
+    ----------
+    None: a balance of mass.
 
     Examples
     --------
@@ -138,7 +163,11 @@ def injection_brine_fraction(target_fraction: float, pump_fraction: float, retai
 
     Notes
     -----
-    Above about 0.26 the answer cannot be dissolved: pump more, or add salt to the surface.
+    Above 0.264 the answer cannot be dissolved, and it warns: pump more, or add salt to the surface.
+
+    References
+    ----------
+    None: a balance of mass.
 
     Examples
     --------
@@ -152,6 +181,7 @@ def injection_brine_fraction(target_fraction: float, pump_fraction: float, retai
     strength = target_fraction * (1 + kept) / kept
     if strength >= 1:
         raise ValueError(f"keeping {kept} of the meat's weight as brine, even pure salt would not reach the target")
+    warn_outside("brine to inject", "salt in the brine", strength, 0.0, _SATURATED)
     return strength
 
 
@@ -178,6 +208,14 @@ def pump_salt_kg(meat_kg: float, pump_fraction: float, brine_fraction: float, re
     ------
     ValueError
         If a value is out of range.
+
+    Notes
+    -----
+    How much stays was measured from 0.75 (salt alone) to 0.9 on beef; it is passed in.
+
+    References
+    ----------
+    None: a balance of mass.
 
     Examples
     --------
@@ -209,6 +247,14 @@ def sodium_to_salt(sodium_kg: float) -> float:
     ValueError
         If the mass is negative.
 
+    Notes
+    -----
+    All sodium counted as common salt; that of soda or glutamate is then counted too.
+
+    References
+    ----------
+    .. [1] Standard atomic weights, IUPAC.
+
     Examples
     --------
     >>> round(sodium_to_salt(1.0), 3)
@@ -216,3 +262,45 @@ def sodium_to_salt(sodium_kg: float) -> float:
     """
     require_not_negative(sodium_kg=sodium_kg)
     return sodium_kg * SODIUM_CHLORIDE_KG_PER_KMOL / SODIUM_KG_PER_KMOL
+
+
+def label_salt_pct(sodium_mg: float, serving_g: float) -> float:
+    """Salt of a product from the sodium on its label.
+
+    Parameters
+    ----------
+    sodium_mg : float
+        Sodium in a serving [mg].
+    serving_g : float
+        Serving [g].
+
+    Returns
+    -------
+    float
+        Salt, percent of the product's weight [%].
+
+    Raises
+    ------
+    ValueError
+        If the sodium is negative, the serving not above zero, or there would be more salt than product.
+
+    Notes
+    -----
+    A serving given by volume must be weighed. Labels round sodium to 5 or 10 mg: for a small serving that is a few
+    percent of the answer, so that plain salt may come out at a little over 100; it is then taken as 100.
+
+    References
+    ----------
+    .. [1] Standard atomic weights, IUPAC.
+
+    Examples
+    --------
+    >>> round(label_salt_pct(920.0, 15.0), 1)
+    15.6
+    """
+    require_not_negative(sodium_mg=sodium_mg)
+    require_positive(serving_g=serving_g)
+    pct = 100 * sodium_to_salt(sodium_mg / 1000) / serving_g
+    if pct > 100 * _LABEL_ROUNDING:
+        raise ValueError(f"{sodium_mg} mg of sodium in {serving_g} g would be more salt than product")
+    return min(pct, 100.0)
