@@ -1,0 +1,105 @@
+"""What lies idle: limits that nothing uses, sources that nothing cites, facts that nothing asks for."""
+
+from __future__ import annotations
+
+import ast
+from functools import cache
+from importlib import resources
+from itertools import chain
+from typing import TYPE_CHECKING, Any
+
+from advisor.audit.style import rule_texts
+from advisor.errors import AdvisorError
+from advisor.knowledge.checks import PLACEHOLDER
+from advisor.knowledge.conditions import conditions_of, parse_when
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+    from importlib.resources.abc import Traversable
+
+    from advisor.audit.faults import Fault
+    from advisor.audit.places import Places
+    from advisor.knowledge.rulebase import Rulebase
+
+KIND = "unused"
+
+
+def named_by_rules(rulebase: Rulebase) -> set[str]:
+    """Names of limits, and of facts as ``subject.fact``, in conditions and texts of rules and questions."""
+    named: set[str] = set()
+    for checked in rulebase.rules.values():
+        conditions = conditions_of(checked.alternatives)
+        for condition in conditions:
+            named |= {condition.limit, f"{condition.subject}.{condition.fact}"}
+        for _, _, text in rule_texts(checked.rule):
+            named |= {name.partition("|")[0] for name in PLACEHOLDER.findall(text)}
+        named.add(checked.rule.concludes.fact.replace(" ", ".", 1))
+    for question in rulebase.questions.values():
+        named.add(question.fact.replace(" ", ".", 1))
+        read = parse_when(question.when, rulebase.vocabulary, rulebase.limits) if question.when else ()
+        for condition in conditions_of(read):
+            named |= {condition.limit, f"{condition.subject}.{condition.fact}"}
+    return named
+
+
+@cache
+def named_by_code() -> frozenset[str]:
+    """Every text constant in the package: the names by which the course asks for limits and gives facts.
+
+    Raises
+    ------
+    AdvisorError
+        The package is here without its source, so nothing can be said.
+    """
+    found: set[str] = set()
+    sources = list(_sources(resources.files("advisor")))
+    if not sources:
+        raise AdvisorError("The program's own source cannot be read here, so unused limits cannot be told.")
+    for text in sources:
+        nodes = ast.walk(ast.parse(text))
+        found |= {n.value for n in nodes if isinstance(n, ast.Constant) and isinstance(n.value, str)}
+    return frozenset(found)
+
+
+def _sources(folder: Traversable) -> Iterator[str]:
+    for entry in folder.iterdir():
+        if entry.is_dir():
+            yield from _sources(entry)
+        elif entry.name.endswith(".py"):
+            yield entry.read_text(encoding="utf-8")
+
+
+def unused(places: Places) -> Iterator[Fault]:
+    """Find limits, sources and facts that nothing uses."""
+    rulebase = places.rulebase
+    rules, code = named_by_rules(rulebase), named_by_code()
+    for name in rulebase.limits:
+        if name not in rules and name not in code:
+            hint = "Name it in a rule, or take it out."
+            yield places.in_limits(name, "no rule, text, table or calculation uses it.", hint, KIND)
+    for subject, facts in rulebase.vocabulary.items():
+        for name in facts:
+            if f"{subject}.{name}" not in rules and name not in code:
+                what = f"Nothing uses or gives the fact '{subject} {name}'."
+                yield places.in_file("vocabulary.yaml", (subject, name), what, "Take it out.", KIND, "warning")
+    cited = _cited(rulebase)
+    for name in rulebase.sources:
+        if name not in cited:
+            what = f"Nothing cites the source '{name}'."
+            yield places.in_file("sources.yaml", ("sources", name), what, "Cite it or take it out.", KIND, "warning")
+
+
+def _cited(rulebase: Rulebase) -> set[str]:
+    def names(source: Any) -> list[str]:
+        return [source] if isinstance(source, str) else list(source)
+
+    cited = {cite.id for checked in rulebase.rules.values() for cite in checked.rule.source}
+    cited |= {cite.id for limit in rulebase.limits.values() for cite in limit.source}
+    for organism in rulebase.organisms.values():
+        cited |= {organism.growth.source, *(kill.source for kill in organism.kill)}
+    for group in ("tenderisers", "materials", "media", "cuts", "tables", "codes", "meat", "texture", "enzyme_model"):
+        entries: Mapping[str, Any] = getattr(rulebase, group)
+        cited |= set(chain.from_iterable(names(entry.source) for entry in entries.values()))
+    for code in rulebase.codes.values():
+        cited |= {p.source for p in (*code.limits.values(), *code.cooling, *code.provisions) if p.source}
+    return cited
