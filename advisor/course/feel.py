@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from advisor.course.depth import depth_facts
 from advisor.course.ranges import Ranged, middle_of, worst_of
 from advisor.course.roles import softeners
 from advisor.course.softening import softened
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
 
 # Paste is judged at the end where the enzyme has done most; the forecast of tenderness in the middle.
-WORST = ("mush_share", "enzyme_left", "enzyme_bath_minutes")
+WORST = ("mush_share", "mush_depth", "enzyme_left", "enzyme_bath_minutes")
 
 
 def feel_facts(case: Case, course: Course, rulebase: Rulebase) -> dict[str, Ranged]:
@@ -27,7 +28,7 @@ def feel_facts(case: Case, course: Course, rulebase: Rulebase) -> dict[str, Rang
     lost, most = worst["loss_low"].low, worst["loss_high"].high
     return {
         **middle_of(found),
-        **{name: worst[name] for name in WORST},
+        **{name: worst[name] for name in WORST if name in worst},
         "tender_low": Ranged(low),
         "tender_high": Ranged(high),
         "loss_low": Ranged(lost),
@@ -51,4 +52,5 @@ def _facts(case: Case, walked: Walked, rulebase: Rulebase) -> dict[str, Value]:
         "loss_low": feel.loss_low,
         "loss_high": feel.loss_high,
         "hours_over_usual": feel.hold_share,
+        **depth_facts(case, walked, rulebase),
     }

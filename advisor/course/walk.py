@@ -56,6 +56,8 @@ class Leg:
         Temperatures at the middle, at marinade depth and at the outside [°C], shape (n,).
     reached : bool
         Whether a step that waits for a core temperature got there.
+    half_thickness_m : float
+        From the middle to the largest face [m].
     """
 
     step: int
@@ -66,6 +68,7 @@ class Leg:
     surface_c: FloatArray
     depth_c: FloatArray
     reached: bool = True
+    half_thickness_m: float = 1.0
 
     @property
     def minutes(self) -> float:
@@ -310,6 +313,7 @@ def _leg(
         surface_c=felt.surface,
         depth_c=felt.depth,
         reached=reached,
+        half_thickness_m=whole.body.half_thickness_m,
     )
     return made, felt.end
 
