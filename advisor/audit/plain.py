@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from advisor.knowledge.checks import PLACEHOLDER
 from advisor.units import write_quantity
@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from advisor.knowledge.conditions import Condition
-    from advisor.knowledge.records import Limit, Mend, Rule
+    from advisor.knowledge.records import Example, Limit, Mend, Rule
     from advisor.knowledge.rulebase import Rulebase
     from advisor.units import System
 
@@ -135,3 +135,56 @@ def mend_words(mend: Mend, rulebase: Rulebase) -> str:
 def _choice(word: str, rulebase: Rulebase, fact: str) -> str:
     entry = rulebase.vocabulary["step"].get(fact)
     return (entry.says if entry is not None else {}).get(word, word.replace("_", " "))
+
+
+def conclusion_words(rule: Rule, rulebase: Rulebase) -> str:
+    """Say what a rule concludes.
+
+    Examples
+    --------
+    >>> from advisor.knowledge import load_rulebase
+    >>> book = load_rulebase()
+    >>> conclusion_words(book.rules["hold.warm_raw"].rule, book)
+    'verdict change, signal WARNING'
+    """
+    conclusion = rule.concludes
+    if conclusion.verdict is not None:
+        return f"verdict {conclusion.verdict}, signal {conclusion.signal}"
+    if conclusion.technique:
+        verb = "chooses" if conclusion.fit == "choose" else "rules out"
+        return f"{verb} the technique {conclusion.technique.replace('_', ' ')}"
+    subject, _, fact = conclusion.fact.partition(" ")
+    says = rulebase.vocabulary[subject][fact].says
+    value = says.get(conclusion.value, conclusion.value.replace("_", " "))
+    return f"concludes that the {subject} {fact.replace('_', ' ')} is {value}"
+
+
+def example_words(example: Example, rulebase: Rulebase) -> str:
+    """Write an example as one line, the limits in it with their figures.
+
+    Examples
+    --------
+    >>> from advisor.knowledge import load_rulebase
+    >>> book = load_rulebase()
+    >>> example_words(book.rules["hold.warm_raw"].rule.examples.fires[0], book)
+    'course warm raw minutes just over raw_out_max, 2 h'
+    """
+    groups = [("piece", example.piece), ("guests", example.guests), ("course", example.course)]
+    groups += [("step", step) for step in ([example.step] if example.step else []) + example.steps]
+    parts = [
+        f"{subject} {fact.replace('_', ' ')} {_written(value, subject, fact, rulebase)}"
+        for subject, facts in groups
+        for fact, value in facts.items()
+    ]
+    return "; ".join(parts) or "nothing known"
+
+
+def _written(value: Any, subject: str, fact: str, rulebase: Rulebase) -> str:
+    entry = rulebase.vocabulary[subject].get(fact)
+    if isinstance(value, int | float) and not isinstance(value, bool) and entry is not None and entry.quantity:
+        return write_quantity(float(value), entry.quantity, "metric")
+    limit = str(value).rpartition(" ")[2]
+    if " " in str(value) and limit in rulebase.limits:
+        return f"{value}, {figure(rulebase.limits[limit])}"
+    says = entry.says if entry is not None else {}
+    return says.get(str(value), str(value).replace("_", " "))

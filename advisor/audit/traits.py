@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from advisor.knowledge.conditions import Alternative, Condition
-    from advisor.knowledge.records import Cut, Tenderiser
+    from advisor.knowledge.records import Cut, Material, Tenderiser
     from advisor.knowledge.rulebase import CheckedRule, Rulebase
 
 Traits = dict[tuple[str, str], tuple[Value, ...]]
@@ -60,6 +60,18 @@ def traits_of_softener(softener: Tenderiser) -> Traits:
             ("course", "enzyme_bath_minutes"): ANY,
             ("guests", "softener"): ("yes",),
         }
+    return found
+
+
+def traits_of_material(thing: Material) -> Traits:
+    """Facts that putting something else on settles."""
+    found: Traits = {}
+    if thing.low_acid_aromatic:
+        found |= {("step", "aromatic_now"): ("yes",), ("course", "sealed_aromatic_cold"): ANY}
+    if thing.nitrite_pct:
+        found |= {("step", "cures"): ("yes",), ("course", "nitrite_ppm"): ANY}
+    if thing.salt_pct:
+        found |= {("course", "salt_pct"): ANY}
     return found
 
 

@@ -1,94 +1,151 @@
-"""Shows rules to whoever wants to read them."""
+"""Shows rules to whoever wants to read them, and what else their words name: limits, cuts, softeners."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from advisor.case.names import nearest
+from advisor.audit.lookup import NAMED, look_up
+from advisor.audit.plain import (
+    conclusion_words,
+    example_words,
+    facts_named,
+    figure,
+    limits_of_rule,
+    mend_words,
+    plain,
+    sentence,
+    texts_of,
+)
+from advisor.audit.related import exceptions, neighbours
 from advisor.errors import InputError
-from advisor.knowledge.checks import PLACEHOLDER
+from advisor.show.entries import cut_entry, limit_entry, material_entry, one_line, softener_entry, source_line
 from advisor.show.page import Page
-from advisor.units import write_quantity
 
 if TYPE_CHECKING:
-    import re
-
     from rich.console import Console
 
+    from advisor.audit.lookup import Hit
+    from advisor.knowledge.conditions import Alternative
+    from advisor.knowledge.records import Rule
     from advisor.knowledge.rulebase import CheckedRule, Rulebase
 
-MOST_WHOLE = 3
+# No more than this are shown whole, and no more than that one a line, unless they were named as one subject.
+MOST_WHOLE = 2
+MOST_LINES = 12
+MOST_NEIGHBOURS = 5
+WHOLE = {"limit": limit_entry, "cut": cut_entry, "softener": softener_entry, "material": material_entry}
 
 
-def find_rules(words: str, rulebase: Rulebase) -> list[CheckedRule]:
-    """Rules whose id is the word, or whose id and texts hold all the words.
+def show_rules(words: str, rulebase: Rulebase, console: Console) -> None:
+    """Print what some words name or speak of: whole when it is little, one line each when it is much.
 
     Raises
     ------
     InputError
-        No rule holds them.
+        Nothing has the words; the hint gives the nearest names.
     """
-    if words in rulebase.rules:
-        return [rulebase.rules[words]]
-    wanted = words.lower().split()
-    found = [
-        checked
-        for checked in rulebase.rules.values()
-        if all(word in f"{checked.rule.id} {checked.rule.says} {checked.rule.because}".lower() for word in wanted)
-    ]
-    if not found:
-        near = nearest(words, list(rulebase.rules))
-        hint = f"The nearest ids: {', '.join(near)}." if near else "Try one word, such as 'cooling'."
-        raise InputError(f"No rule speaks of '{words}'.", hint)
-    return found
-
-
-def show_rules(words: str, rulebase: Rulebase, console: Console) -> None:
-    """Print the rules found: whole when they are few, one line each when they are many."""
     page = Page(console, rulebase)
-    found = find_rules(words, rulebase)
-    if len(found) > MOST_WHOLE:
-        for checked in found:
-            page.line(f"{checked.rule.id}: {_plain(checked.rule.says, rulebase)}", 2)
-        return
-    for checked in found:
-        _whole(checked, page, rulebase)
+    found = look_up(words, rulebase)
+    if not found.hits:
+        near = ", ".join(found.nearest)
+        raise InputError(f"No rule, limit, cut or softener speaks of '{words}'.", f"The nearest: {near}.")
+    if found.partly:
+        page.line("Nothing has all of these words; these have most of them.")
+    if found.asks:
+        page.line(f"{words} names several cuts. {found.asks}")
+    named = [hit for hit in found.hits if hit.rank == NAMED]
+    few = len(found.hits) <= MOST_WHOLE
+    records = [hit for hit in (found.hits if few else named) if few or hit.kind != "rule"]
+    if len(records) > MOST_WHOLE:
+        records = []
+    for number, hit in enumerate(records):
+        if number:
+            page.line()
+        _whole(hit, page, rulebase)
+    _lines([hit for hit in found.hits if hit not in records], len(named), page, rulebase, after=bool(records))
 
 
-def _whole(checked: CheckedRule, page: Page, rulebase: Rulebase) -> None:
+def _whole(hit: Hit, page: Page, rulebase: Rulebase) -> None:
+    if hit.kind == "rule":
+        rule_entry(rulebase.rules[hit.name], page, rulebase)
+    else:
+        WHOLE[hit.kind](hit.name, page, rulebase)
+
+
+def _lines(hits: list[Hit], named: int, page: Page, rulebase: Rulebase, *, after: bool) -> None:
+    """Print entries one a line, the best first."""
+    most = max(MOST_LINES, named)
+    if hits and after:
+        page.heading("Also speaks of it" if len(hits) == 1 else "Also speak of it")
+    for hit in hits[:most]:
+        page.line(one_line(hit.kind, hit.name, rulebase), 2)
+    if len(hits) > most:
+        page.line(f"And {len(hits) - most} more; add a word to narrow it down.")
+
+
+def rule_entry(checked: CheckedRule, page: Page, rulebase: Rulebase) -> None:
+    """Print all there is to know of one rule."""
     rule = checked.rule
     page.line(f"{rule.id} ({rule.concern}; {rule.basis}; rulebase/{checked.file})", bold=True)
-    page.line(_plain(rule.says, rulebase), 2)
-    page.line(f"because {_plain(rule.because, rulebase)}", 2)
+    page.line(plain(rule.says, rulebase), 2)
+    page.line(f"Because: {plain(rule.because, rulebase)}", 2)
+    if rule.beside:
+        page.line(f"Beside the step: {plain(rule.beside, rulebase)}", 2)
+    for name, means in facts_named(texts_of(rule), rulebase).items():
+        page.line(f"[{name}]: {means}", 4)
     for number, alternative in enumerate(checked.alternatives, start=1):
-        page.line("when" if number == 1 else "or when", 2)
-        for condition in alternative.conditions:
-            bound = ""
-            if condition.limit:
-                limit = rulebase.limits[condition.limit]
-                value = write_quantity(limit.value, limit.quantity, "metric")
-                bound = f" = {value}: {limit.means}; {page.cites(limit.source)}"
-            page.line(f"{condition}{bound}", 4)
-    if rule.concludes.verdict is not None:
-        page.line(f"verdict {rule.concludes.verdict}, {rule.concludes.signal}", 2)
-    for mend in rule.mend:
-        page.line(f"may be changed: {mend.change} {mend.direction or mend.to}", 2)
-    if rule.no_mend:
-        page.line(rule.no_mend, 2)
+        page.line("When" if number == 1 else "or when", 2)
+        for text in _conditions(alternative, rulebase):
+            page.line(text, 4)
+    page.line(f"Then: {conclusion_words(rule, rulebase)}", 2)
+    if rule.caution is not None:
+        parts = (rule.caution.hazard, rule.caution.consequence, rule.caution.instead)
+        page.line(f"Caution: {' '.join(plain(part, rulebase) for part in parts)}", 2)
+    _limits(rule, page, rulebase)
+    _mends(rule, page, rulebase)
     if rule.contested:
-        page.line(f"contested: {rule.contested}", 2)
-    page.line(f"source: {page.cites(rule.source)}", 2)
+        page.line(f"Contested: {plain(rule.contested, rulebase)}", 2)
+    _related(rule, page, rulebase)
+    page.line("Sources", 2)
+    for cite in rule.source:
+        page.line(source_line(cite.id, cite.section, rulebase), 4)
+    page.line("Examples", 2)
+    for label, group in (("fires on", rule.examples.fires), ("does not fire on", rule.examples.near_misses)):
+        for example in group:
+            page.line(f"{label}: {example_words(example, rulebase)}", 4)
 
 
-def _plain(text: str, rulebase: Rulebase) -> str:
-    """Text of a rule with its limits filled in and its facts named."""
+def _conditions(alternative: Alternative, rulebase: Rulebase) -> list[str]:
+    said = [sentence(condition, rulebase) for condition in alternative.conditions]
+    none = [" and ".join(sentence(c, rulebase) for c in pattern) for pattern in alternative.absent_steps]
+    return said + [f"there is no step with {pattern}" for pattern in none]
 
-    def shown(match: re.Match[str]) -> str:
-        name = match[1].partition("|")[0]
-        if name in rulebase.limits:
-            limit = rulebase.limits[name]
-            return write_quantity(limit.value, limit.quantity, "metric")
-        subject, _, fact = name.partition(".")
-        return f"<{rulebase.vocabulary[subject][fact].means}>"
 
-    return PLACEHOLDER.sub(shown, text)
+def _limits(rule: Rule, page: Page, rulebase: Rulebase) -> None:
+    names = limits_of_rule(rule.id, rulebase)
+    if names:
+        page.line("Limits", 2)
+    for name in names:
+        limit = rulebase.limits[name]
+        cites = page.cites(limit.source)
+        page.line(f"{name} = {figure(limit)}: {limit.means}; {limit.basis}; {cites}", 4)
+
+
+def _mends(rule: Rule, page: Page, rulebase: Rulebase) -> None:
+    if rule.mend:
+        page.line("What may be changed to mend it", 2)
+    for mend in rule.mend:
+        page.line(mend_words(mend, rulebase), 4)
+    if rule.no_mend:
+        page.line(f"No mend: {plain(rule.no_mend, rulebase)}", 2)
+
+
+def _related(rule: Rule, page: Page, rulebase: Rulebase) -> None:
+    if rule.exception_to:
+        page.line(f"Exception to: {one_line('rule', rule.exception_to, rulebase)}", 2)
+    for name in exceptions(rule.id, rulebase):
+        page.line(f"Its exception: {one_line('rule', name, rulebase)}", 2)
+    near = neighbours(rule.id, rulebase)
+    if near:
+        more = f" and {len(near) - MOST_NEIGHBOURS} more" if len(near) > MOST_NEIGHBOURS else ""
+        page.line(f"Rules that share its facts or limits: {', '.join(near[:MOST_NEIGHBOURS])}{more}", 2)
