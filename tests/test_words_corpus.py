@@ -88,7 +88,8 @@ def score(rulebase):
         off = asks is not None and asks != bool(case.open_points)
         tally["asks wanted"] += asks is not None
         tally["asks"] += asks is not None and not off
-        if asks is True and not case.open_points:
+        told = case.open_points or case.remarks or any(g.note for step in case.steps for g in step.given.values())
+        if asks is True and not told:
             tally["silent"] += 1
         if absent or extra or unlisted or off:
             parts = [f"not read {absent}"] * bool(absent) + [f"read too much {extra}"] * bool(extra)
@@ -128,6 +129,7 @@ def test_what_is_said_is_read(scored):
 
 
 def test_nothing_doubtful_passes_in_silence(scored):
+    """What is in doubt is asked about, or it is said how it was taken."""
     tally, _ = scored
     assert tally["silent"] == 0
 

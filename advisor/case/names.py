@@ -70,6 +70,16 @@ def find_cut(word: str, animal: str, rulebase: Rulebase) -> CutMatch:
     return CutMatch(None, near=tuple(near))
 
 
+def sure_name(cut: str, rulebase: Rulebase) -> str:
+    """Give a name of a cut that reads back as this cut: its id, unless that word has come to mean several."""
+    record = rulebase.cuts.get(cut)
+    if record is None:
+        return cut
+    animal = "" if record.animal == "any" else record.animal
+    said = (cut, record.name, *record.also)
+    return next((word for word in said if find_cut(word, animal, rulebase).found == cut), cut)
+
+
 def _meanings(key: str, animal: str, rulebase: Rulebase) -> tuple[tuple[str, ...], str]:
     """Cuts of one animal that a word may mean, and what to ask; the exact word goes before its variants."""
     for form in _variants(key, animal):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 from typing import TYPE_CHECKING, Any
 
+from advisor.case.names import sure_name
 from advisor.case.read_plan import STEP_KEYS
 from advisor.units.convert import convert
 
@@ -48,6 +49,8 @@ def write_plan(case: Case, rulebase: Rulebase) -> str:
     if case.serve is not None:
         data["serve"] = case.serve.strftime("%Y-%m-%d %H:%M")
     data["piece"] = _facts(case.piece, rulebase.vocabulary["piece"], case.system)
+    if isinstance(cut := data["piece"].get("cut"), str):
+        data["piece"]["cut"] = sure_name(cut, rulebase)
     data["guests"] = _facts(case.guests, rulebase.vocabulary["guests"], case.system)
     data["steps"] = [_step(step, case.system, rulebase) for step in case.steps]
     stream = io.StringIO()

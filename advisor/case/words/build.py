@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from advisor.case.complete import PLACE_OF_ACTION
 from advisor.case.model import Given, Ingredient
 from advisor.case.words.bare import place_bare
 from advisor.case.words.classify import STOPS
@@ -38,6 +39,7 @@ class Builder:
         self.with_at = -1  # index of the last thing put on
         self.cuts: list[Item] = []
         self.animals: list[Item] = []
+        self.meats: list[Item] = []
         self.junk: list[Item] = []
 
     # ---- looking about
@@ -207,13 +209,24 @@ class Builder:
             if action == "salt" and current.action in TAKES:
                 self.add(Ingredient("table_salt", item.token.text), item)
                 return
+        if current is not None and current.named and current.action == action and not current.given:
+            current.closed = current.named = False
+            return
         draft = self.open(action, item)
+        # "pounded flank": said of the meat, so what follows belongs to the piece until the step is named again.
+        draft.named = draft.closed = (
+            following is not None and following.kind in ("CUT", "MEAT") and item.token.key.endswith("ed")
+        )
         draft.referred = self.insert_at is not None and following is None
 
     def on_actplace(self, item: Item) -> None:
         """A word that is a step and its place: it is the place where a step lies there already, or after *in the*."""
         action, place = _pair(item)
         current = self.current
+        if self.label == ("step", "place") and current is not None:
+            self.label = None
+            self.set_place(current, place, item)
+            return
         before = self.just_before()
         inside = self.after_prep()
         if current is not None and inside and not current.closed and current.clause == item.clause:
@@ -227,7 +240,8 @@ class Builder:
                 self.set_place(current, place, item)
                 return
         self.on_action(item)
-        if self.current is not None and inside and self.current.action == action and "place" not in self.current.given:
+        said = inside or place != PLACE_OF_ACTION.get(action)
+        if self.current is not None and said and self.current.action == action and "place" not in self.current.given:
             self.set_place(self.current, place, item)
 
     def after_prep(self) -> bool:
@@ -256,15 +270,18 @@ class Builder:
             cooks = own == current.action or (current.action == "reheat" and own in COOKS)
             same = current.given.get("place")
             chills = not (current.action == "bag" and current.clause != item.clause)
-            if same is not None and same.value == place and current.clause == item.clause:
+            empty = current.implied and current.action == "hold" and "minutes" not in current.given
+            if same is not None and same.value == place and (current.clause == item.clause or empty):
                 return
             if (lies or cooks) and same is None and chills:
                 self.set_place(current, place, item)
                 self.flush()
                 return
-        cooked = any(draft.action in COOKS for draft in self.plan.drafts)
+        cooked = any(draft.action in COOKS for draft in self.plan.drafts[: self.insert_at])
         action = own or ("chill" if cooked and place in COLD else "hold")
-        self.set_place(self.open(action, item, implied=True), place, item)
+        draft = self.open(action, item, implied=True)
+        if own is None or self.after_prep() or place != PLACE_OF_ACTION.get(action):
+            self.set_place(draft, place, item)
 
     def set_place(self, draft: Draft, place: str, item: Item) -> None:
         note = ""
@@ -291,7 +308,7 @@ class Builder:
             self.form = item
         elif before is not None and before[1].kind == "WITH" and self.current is not None and self.current.ingredients:
             last = self.current.ingredients[-1]
-            if last.form == "unknown" and before[0] == self.with_at:
+            if last.form in ("", "unknown") and before[0] == self.with_at:
                 from dataclasses import replace
 
                 self.current.ingredients[-1] = replace(last, form=str(item.token.value))
@@ -307,7 +324,7 @@ class Builder:
             form, name = str(self.form.token.value), name
             self.form = None
         first = item.token.key.split()[0] if not slip else ""
-        if not form and softens and first in ("fresh", "raw") and what != "green_papaya":
+        if not form and first == "fresh" and not self.called(what).startswith("fresh"):
             form = "fresh"
         if not form and softens:
             form = "unknown"
@@ -316,6 +333,11 @@ class Builder:
             self.plan.remark(note)
         self.add(Ingredient(what, name, form if softens or form else ""), item)
         self.with_at = self.index
+
+    def called(self, what: str) -> str:
+        """What the rulebase itself calls a thing."""
+        book = self.plan.rulebase
+        return book.tenderisers[what].name if what in book.tenderisers else book.materials[what].name
 
     def add(self, thing: Ingredient, item: Item) -> Draft:
         """Put a thing on the meat, in the step it stands by or in one of its own."""
@@ -362,6 +384,11 @@ class Builder:
         self.animals.append(item)
         self.label = None
 
+    def on_meat(self, item: Item) -> None:
+        """A word for an animal that is also a cut of it: the cut only where no other is named."""
+        self.meats.append(item)
+        self.label = None
+
     def on_code(self, item: Item) -> None:
         self.plan.code = str(item.token.value)
 
@@ -381,6 +408,9 @@ class Builder:
             return
         subject, fact, choice = map(str, value)
         self.label = None
+        if subject == "goal":
+            self.plan.code = choice
+            return
         given = Given(choice, "written", item.token.text)
         if subject == "step":
             if self.current is not None:

@@ -115,12 +115,12 @@ class Classifier:
         best: tuple[int, str] | None = None
         index = 0
         while (token := self.peek(index)) is not None and len(words) < 2 * LONGEST:
-            if token.kind == "word":
+            if token.kind in ("word", "number"):
                 words.append(token.key)
-            elif token.text not in ",-":
+            elif token.text not in ",-_":
                 break
             index += 1
-            chosen = self.lexicon.choices[fact].get(tuple(words))
+            chosen = self.lexicon.choices.get(fact, {}).get(tuple(words))
             best = (index, chosen) if chosen is not None else best
         if best is not None:
             self.emit("CHOICE", best[0], (*fact, best[1]))
@@ -197,6 +197,8 @@ class Classifier:
                 if "UTEMP" in self.lexicon.units[ahead.key,]:
                     return self.emit("UTEMP", 2, ahead.key)
             return self.emit("DEG", 1) if before in NUMERIC else False
+        if before == "A" and self.last(3) == "MONEY":
+            return self.emit("JUNK", 1)
         hyphen = token.text in "-‐‑–" and self.tight() and self.tight(1) and before in NUMERIC
         shift = 1 if hyphen else 0
         taken, kinds, key = self._unit_at(shift)
@@ -221,12 +223,10 @@ class Classifier:
             self.place += taken
             roles = {role for role, _ in self.lexicon.roles.get(self.phrase()[1], [])}
             self.place -= taken
-            if roles & _NOT_AFTER_INCH and "CUT" not in roles:
+            if roles & _NOT_AFTER_INCH and not roles & {"CUT", "MEAT"}:
                 return False
         if before in (*NUMERIC, "PER", "VAGUE"):
             return True
-        if before == "A" and self.last(3) == "MONEY":
-            return False
         if before == "A":
             return len(key) > _ONE_LETTER and key not in ("in", "second", "seconds", '"')
         if before == "OF" and self.last(2) == "HALF":
@@ -279,6 +279,8 @@ class Classifier:
 
     def _picked(self, roles: list[tuple[str, object]], taken: int) -> tuple[str, object]:
         """Choose what a word of several meanings is here."""
+        if self.raw[self.place].key == "roast" and taken == 1 and self.last() in ("CUT", "CUT~", "ANIMAL", "MEAT", "A"):
+            return "FILL", None
         if len(roles) == 1:
             return roles[0]
         kinds = dict(reversed(roles))
@@ -289,6 +291,8 @@ class Classifier:
             return (
                 ("ACTION", "salt") if verb and self.last() not in ("AND", "WITH", "FORM") else ("WITH", kinds["WITH"])
             )
+        if "CUT" in kinds and "ANIMAL" in kinds:
+            return "MEAT", (kinds["CUT"], kinds["ANIMAL"])
         if "FORM" in kinds and "CHOICE" in kinds:
             self.place += taken
             next_roles = {role for role, _ in self.lexicon.roles.get(self.phrase()[1], [])}

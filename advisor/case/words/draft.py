@@ -39,6 +39,7 @@ COLD: Final = frozenset({"fridge_still", "fridge_fan", "walk_in"})
 # Facts of which less is worse; of all others, more. Heat that kills runs short and cool.
 LESS_TIME: Final = frozenset({*HEATERS, "ice"})
 LESS_HEAT: Final = frozenset({*HEATERS, "hot_hold"})
+FINEST: Final = 9  # decimals
 SAME: Final = 0.03  # share by which two figures may differ and still be one measure said twice
 
 
@@ -47,7 +48,7 @@ class Draft:
     """One step while it is read.
 
     ``implied`` when only a place or a thing was said; ``closed`` when "then" has ended it; ``referred`` when it was
-    only named, as in "after the bath".
+    only named, as in "after the bath"; ``named`` when it was said of the meat, as in "pounded flank".
     """
 
     action: str
@@ -56,6 +57,7 @@ class Draft:
     implied: bool = False
     closed: bool = False
     referred: bool = False
+    named: bool = False
     clause: int = 0
     start: int = 0
 
@@ -144,7 +146,8 @@ class Plan:
         if phrase.low is None:
             self.lose(phrase.start, phrase.end, phrase.problem or "it cannot be read.")
             return True
-        taken = worse_end(fact, action, phrase) if value is None else value
+        # 32 °F is 0 °C and not a hair above it, which frozen meat could not be.
+        taken = round(worse_end(fact, action, phrase) if value is None else value, FINEST)
         kept = given.get(fact)
         if kept is not None and isinstance(kept.value, float):
             if abs(kept.value - taken) <= SAME * max(abs(kept.value), abs(taken), 1.0):

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 from advisor.case.contradictions import HEATERS
 from advisor.case.model import Ingredient
 from advisor.case.words.draft import SAME, TAKES
+from advisor.case.words.moments import place_moment
 from advisor.case.words.scopes import LIGHT, Item
 from advisor.units import read_quantity
 
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 # Sizes are named before or behind the figure.
 SIZES: Final = {"THICK": "thickness", "WIDE": "width", "LONG_SIDE": "length"}
 SIZE_LIGHT: Final = LIGHT | {"SOFT"}
-SPLIT: Final = frozenset({"temperature"})
+HOT: Final = frozenset({*HEATERS, "hot_hold"})
 
 
 def place_figure(builder: Builder, item: Item) -> None:
@@ -48,6 +49,8 @@ def place_figure(builder: Builder, item: Item) -> None:
 def _labelled(builder: Builder, item: Item, phrase: Phrase) -> bool:
     """A figure behind the name of its fact."""
     subject, fact = builder.label or ("", "")
+    if subject == "goal":
+        return False
     entry = builder.plan.rulebase.vocabulary[subject][fact]
     bare = phrase.name == "bare"
     if bare and entry.quantity not in ("count", "percent", "temperature"):
@@ -129,7 +132,8 @@ def _length(builder: Builder, item: Item, phrase: Phrase) -> None:
     vocabulary = plan.rulebase.vocabulary
     following = builder.ahead(SIZE_LIGHT)
     near = _behind_stop(builder)
-    label = following.kind if following is not None else near.kind if near is not None and near.kind in SIZES else ""
+    label = following.kind if following is not None else near.kind if near is not None else ""
+    label = label if label in SIZES or label == "DEEP" else ""
     before = builder.just_before()
     if before is not None and before.token.key in ("x", "×", "by"):
         plan.lose(item.start, item.end, "which side is it? Say how thick, how wide and how long.")
@@ -169,8 +173,11 @@ def _amount(builder: Builder, item: Item, phrase: Phrase) -> None:
     """A weight or volume: of a thing put on, or of the piece."""
     plan = builder.plan
     following = builder.ahead()
-    if following is not None and following.kind == "WITH":
-        builder.with_amount = item  # type: ignore[attr-defined]
+    of_meat = builder.ahead(LIGHT - {"PREP"})
+    if phrase.kind == "mass" and of_meat is not None and of_meat.kind in ("CUT", "ANIMAL", "MEAT"):
+        plan.put(plan.piece, plan.rulebase.vocabulary["piece"]["weight"], "weight", phrase)
+        return
+    if following is not None and following.kind == "WITH" and not _has_its_own(builder, following, phrase):
         _to_come(builder, item, phrase, following)
         return
     thing = _thing_before(builder, item, phrase)
@@ -190,17 +197,29 @@ def _amount(builder: Builder, item: Item, phrase: Phrase) -> None:
     plan.lose(item.start, item.end, "of what?")
 
 
+def _has_its_own(builder: Builder, thing: Item, phrase: Phrase) -> bool:
+    """Whether an amount of its own stands behind a thing: "1 lb soy sauce 60 ml" is a pound of meat."""
+    after = builder.items[builder.items.index(thing) + 1 :][:1]
+    own = after[0].phrase if after else None
+    return phrase.kind == "mass" and own is not None and own.kind in ("mass", "volume")
+
+
 def _to_come(builder: Builder, item: Item, phrase: Phrase, following: Item) -> None:
     """The thing stands behind its amount: put it on now, with the amount."""
+    _take(builder, following)
+    if builder.current is not None and builder.current.ingredients:
+        _set_amount(builder, builder.current, len(builder.current.ingredients) - 1, phrase, item)
+
+
+def _take(builder: Builder, thing: Item) -> None:
+    """Go on to a thing that stands behind its amount, and put it on."""
     here = builder.index
-    builder.index = builder.items.index(following)
+    builder.index = builder.items.index(thing)
     form = next((i for i in builder.items[here : builder.index] if i.kind == "FORM"), None)
     builder.form = form if form is not None else builder.form
     builder.with_at = here if builder.with_at < 0 else builder.with_at
-    builder.on_with(following)
+    builder.on_with(thing)
     builder.with_at = builder.index
-    if builder.current is not None and builder.current.ingredients:
-        _set_amount(builder, builder.current, len(builder.current.ingredients) - 1, phrase, item)
 
 
 def _thing_before(builder: Builder, item: Item, phrase: Phrase) -> tuple[Draft, int] | None:
@@ -265,9 +284,7 @@ def place_dose(builder: Builder, item: Item) -> None:
         return
     following = builder.ahead()
     if following is not None and following.kind == "WITH":
-        builder.index = builder.items.index(following)
-        builder.on_with(following)
-        builder.with_at = builder.index
+        _take(builder, following)
     draft = builder.current
     if draft is not None and draft.action == "salt" and not draft.ingredients and not draft.closed:
         builder.add(Ingredient("table_salt", "salt"), item)
@@ -289,9 +306,7 @@ def _share(builder: Builder, item: Item, phrase: Phrase) -> None:
     following = builder.ahead()
     current = builder.current
     if following is not None and following.kind == "WITH":
-        builder.index = builder.items.index(following)
-        builder.on_with(following)
-        builder.with_at = builder.index
+        _take(builder, following)
         if builder.current is not None and builder.current.ingredients:
             _set_share(builder, builder.current, len(builder.current.ingredients) - 1, share, phrase)
         return
@@ -322,15 +337,15 @@ def _bare(builder: Builder, item: Item, phrase: Phrase) -> None:
     before = builder.behind()
     degrees = any(word.kind == "DEG" for word in phrase.words)
     core = builder.core == item.clause or (following is not None and following.kind == "CORE")
-    hot = ("ACTION", "ACTPLACE", "PLACE", "CORE")
-    by_heat = (following is not None and following.kind in hot) or (before is not None and before[1].kind in hot)
+    by_heat = (following is not None and _hot(following)) or (before is not None and _hot(before[1]))
     previous = builder.just_before()
     at = previous is not None and previous.kind == "AT" and previous.token.key == "at"
     for_time = previous is not None and previous.kind == "AT" and previous.token.key in ("for", "by")
     if following is not None and following.kind == "SIDES" and builder.current is not None:
         builder.plan.put(builder.current.given, builder.plan.rulebase.vocabulary["step"]["sides"], "sides", phrase)
         return
-    if not for_time and (degrees or core or at or by_heat):
+    serving = builder.current is not None and builder.current.action == "serve"
+    if not for_time and not (serving and not degrees) and (degrees or core or at or by_heat):
         if core and following is not None and following.kind == "CORE":
             following.kind = "FILL"
         if core:
@@ -340,5 +355,21 @@ def _bare(builder: Builder, item: Item, phrase: Phrase) -> None:
     if any(word.kind == "HALF_B" for word in phrase.words) and len(phrase.words) == 1:
         builder.plan.lost.append((item.start, item.end))
         return
+    if (
+        builder.current is not None
+        and builder.current.action == "serve"
+        and previous is not None
+        and previous.kind == "AT"
+    ):
+        place_moment(builder, item)
+        return
+    end = following.end if following is not None and following.kind in SIZES else item.end
     what = "hours or minutes?" if for_time else "of what, and in which unit?"
-    builder.plan.lose(item.start, item.end, f"a number without a unit: {what}")
+    builder.plan.lose(item.start, end, f"a number without a unit: {what}")
+
+
+def _hot(item: Item) -> bool:
+    """Whether a number beside it can only be a temperature."""
+    value = item.token.value
+    action = str(value[0] if isinstance(value, tuple) else value)
+    return item.kind in ("PLACE", "CORE") or (item.kind in ("ACTION", "ACTPLACE") and action in HOT)

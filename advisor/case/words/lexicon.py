@@ -252,5 +252,10 @@ def _labels(made: Lexicon, rulebase: Rulebase) -> None:
                 for choice in entry.choices
                 for phrase in (choice, entry.says.get(choice, choice), *entry.also.get(choice, ()))
             }
+    made.labels["service", "time"] = ("goal", "serve")
+    made.labels["food", "code"] = ("goal", "code")
+    made.choices["goal", "code"] = {
+        words_of(name): code.id for code in rulebase.codes.values() for name in (code.id, code.name, *code.also)
+    }
     for words in (("do",), ("at",), ("for",)):
         made.labels.pop(words, None)

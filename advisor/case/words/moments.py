@@ -44,7 +44,9 @@ def place_moment(builder: Builder, item: Item) -> None:
         plan.lose(item.start, item.end, f"it was to be served {write_moment(plan.serve)}. Which is it?")
         return
     plan.serve = moment
-    if not serving:
+    if builder.label == ("goal", "serve"):
+        builder.label = None
+    elif not serving:
         plan.remark(f"'{plan.cut(item.start, item.end)}' is taken as the time it is served")
         if not any(draft.action == "serve" for draft in plan.drafts):
             kept = builder.current

@@ -126,14 +126,20 @@ def phrase_at(found: Sequence[Token], index: int) -> Phrase | None:
         except (UnexpectedInput, KeyError):
             break
         ends.append(going.copy())
+    best: Phrase | None = None
     while ends:
         try:
             tree = ends[-1].feed_eof()
         except UnexpectedInput:
             ends.pop()
             continue
-        return _read(tree, tuple(found[index : index + len(ends)]), found)
-    return None
+        read = _read(tree, tuple(found[index : index + len(ends)]), found)
+        # "5 g and 30 g" is no one weight: a shorter phrase that can be read is meant.
+        if not read.problem:
+            return read
+        best = best or read
+        ends.pop()
+    return best
 
 
 def _read(tree: Tree[Any], words: tuple[Token, ...], found: Sequence[Token]) -> Phrase:

@@ -101,57 +101,89 @@ def _told(plan: Plan, scope: Scope) -> None:
 
 def _settle_meat(plan: Plan, builder: Builder) -> None:
     """Turn the words for the animal and the cut into one of each; ask back rather than guess."""
-    animals = {str(_plain(item)): item for item in builder.animals}
-    for item in (*builder.animals, *builder.cuts):
-        if item.token.kind.endswith("~") and isinstance(item.token.value, tuple):
-            plan.remark(f"read '{item.token.text}' as {item.token.value[1]}")
+    cuts = {item: _name(item, 0) for item in builder.cuts}
+    animals = {_name(item, 0): item for item in builder.animals}
+    for item in builder.meats:
+        if cuts or animals:
+            animals.setdefault(_name(item, 1), item)
+        else:
+            cuts[item] = _name(item, 0)
+    if not animals and not cuts and not {"animal", "cut"} & set(plan.piece):
+        plan.ask("what meat is it? Name the animal and the cut")
+    for item in (*animals.values(), *cuts):
+        if item.token.kind.endswith("~"):
+            plan.remark(_slip(item))
     if len(animals) > 1:
-        first, last = builder.animals[0], builder.animals[-1]
-        plan.lose(first.start, last.end, "which animal is it from?")
+        said = sorted(animals.values(), key=lambda item: item.start)
+        plan.lose(said[0].start, said[-1].end, "which animal is it from?")
     elif animals:
         ((animal, item),) = animals.items()
         plan.piece["animal"] = Given(animal, "written", item.token.text)
-    found: dict[str, Item] = {}
-    for item in builder.cuts:
-        hint, _, word = str(_plain(item)).rpartition(":")
-        animal = hint or (next(iter(animals)) if len(animals) == 1 else "")
-        match = names.find_cut(word, animal, plan.rulebase)
-        if match.found is not None:
-            found.setdefault(match.found, item)
-            if hint and not animals:
-                plan.piece.setdefault("animal", Given(hint, "written", item.token.text))
-        elif match.could_be and (plain := _plain_name(word, match.could_be, plan.rulebase)):
-            found.setdefault(plain, item)
-            others = " or ".join(plan.rulebase.cuts[c].name for c in match.could_be if c != plain)
-            taken = f"'{item.token.text}' is taken as {plan.rulebase.cuts[plain].name}; it can also mean {others}"
-            # Safety hangs on the thickness alone; where that was not said, the other cuts are too thick to pass over.
-            if "thickness" in plan.piece and plan.piece["thickness"].value is not None:
-                plan.remark(f"{taken}. Say so if it is that")
-            else:
-                plan.ask(f"{taken}, and nobody said how thick it is. Say which, or how thick")
-        elif match.could_be and (beef := _of_beef(match.could_be, plan.rulebase)):
-            # The guess is shown and asked about: what holds for beef need not hold for the other.
-            found.setdefault(beef, item)
-            animals_said = " or ".join(sorted({plan.rulebase.cuts[c].animal for c in match.could_be}))
-            plan.ask(f"'{item.token.text}': {animals_said}? We think beef. Name the animal")
-        elif match.could_be:
-            cuts = " or ".join(f"'{plan.rulebase.cuts[c].name}'" for c in match.could_be)
-            plan.lose(item.start, item.end, f"it can mean more than one cut: {cuts}. {match.ask}")
+    if cuts:
+        _settle_cut(plan, builder, cuts, next(iter(animals)) if len(animals) == 1 else "")
+
+
+def _settle_cut(plan: Plan, builder: Builder, said: dict[Item, str], animal: str) -> None:
+    """Find the one cut that all the words for it can mean."""
+    rulebase = plan.rulebase
+    could: dict[Item, tuple[str, ...]] = {}
+    asks: list[str] = []
+    for item, carried in said.items():
+        hint, _, word = carried.rpartition(":")
+        match = names.find_cut(word, hint or animal, rulebase)
+        could[item] = (match.found,) if match.found is not None else match.could_be
+        asks += [match.ask] if match.ask else []
+        if not could[item]:
+            plan.lose(item.start, item.end, f"no cut of {(hint or animal).replace('_', ' ')} that we know.")
+    items = [item for item in sorted(said, key=lambda item: item.start) if could[item]]
+    if not items:
+        return
+    first, last = items[0], items[-1]
+    # "venison backstrap": each word leaves several, both together fewer.
+    both = tuple(cut for cut in could[first] if all(cut in could[item] for item in items))
+    if not both:
+        inner = [i for i in builder.items if first.start < i.start < last.start]
+        if all(i.kind in LIGHT or i.kind in ("OR", "CUT", "MEAT") for i in inner):
+            plan.lose(first.start, last.end, "which of them is it? One piece at a time.")
         else:
-            plan.lose(item.start, item.end, f"no cut of {animal.replace('_', ' ')} that we know.")
-    if len(found) > 1:
-        several = list(found.values())
-        joined = all(i.kind in LIGHT or i.kind in ("OR", "CUT", "FILL") for i in builder.items if several[0].start < i.start < several[-1].start)  # fmt: skip
-        if joined:
-            plan.lose(several[0].start, several[-1].end, "which of them is it? One piece at a time.")
+            plan.lose(last.start, last.end, f"it was '{first.token.text}' before. Which is it?")
+        return
+    if len(both) == 1:
+        hints = {carried.rpartition(":")[0] for carried in said.values()} - {""}
+        if hints and not animal:
+            plan.piece.setdefault("animal", Given(hints.pop(), "written", first.token.text))
+        note = next((_slip(item) for item in items if item.token.kind.endswith("~")), "")
+        plan.piece["cut"] = Given(both[0], "written", plan.cut(first.start, first.end), note)
+        return
+    written = plan.cut(first.start, first.end)
+    others = " or ".join(f"'{rulebase.cuts[c].name}'" for c in both)
+    if plain := _plain_name(said[first].rpartition(":")[2], both, rulebase):
+        taken = f"'{written}' is taken as {rulebase.cuts[plain].name}; it can mean {others}"
+        # Safety hangs on the thickness alone; where that was not said, the other cuts are too thick to pass over.
+        if "thickness" in plan.piece and plan.piece["thickness"].value is not None:
+            plan.remark(f"{taken}. Say so if it is another")
         else:
-            plan.lose(several[-1].start, several[-1].end, f"it was '{several[0].token.text}' before. Which is it?")
-    elif found:
-        ((cut, item),) = found.items()
-        note = ""
-        if item.token.kind.endswith("~") and isinstance(item.token.value, tuple):
-            note = f"read '{item.token.text}' as {item.token.value[1]}"
-        plan.piece["cut"] = Given(cut, "written", item.token.text, note)
+            plan.ask(f"{taken}, and nobody said how thick it is. Say which, or how thick")
+        plan.piece["cut"] = Given(plain, "written", written, taken)
+    elif beef := _of_beef(both, rulebase):
+        # The guess is shown and asked about: what holds for beef need not hold for the other.
+        animals_said = " or ".join(sorted({rulebase.cuts[c].animal for c in both}))
+        plan.ask(f"'{written}': {animals_said}? We think beef. Name the animal")
+        plan.piece["cut"] = Given(beef, "written", written)
+    else:
+        end = items[-1].end if all(len(could[i]) > 1 for i in items) else first.end
+        ask = asks[0] if len(items) == 1 and asks else "Which is it?"
+        plan.lose(first.start, end, f"it can mean more than one cut: {others}. {ask}")
+
+
+def _name(item: Item, place: int) -> str:
+    value = item.token.value
+    return str(value[place] if isinstance(value, tuple) else value)
+
+
+def _slip(item: Item) -> str:
+    """What a word with a slip of the pen was read as."""
+    return f"read '{item.token.text}' as {_name(item, 1)}"
 
 
 def _plain_name(word: str, could_be: tuple[str, ...], rulebase: Rulebase) -> str:
@@ -166,11 +198,6 @@ def _of_beef(could_be: tuple[str, ...], rulebase: Rulebase) -> str:
     """The one cut of beef among cuts that are each of another animal."""
     animals = [rulebase.cuts[c].animal for c in could_be]
     return could_be[animals.index("beef")] if "beef" in animals and len(set(animals)) == len(animals) else ""
-
-
-def _plain(item: Item) -> object:
-    value = item.token.value
-    return value[0] if isinstance(value, tuple) else value
 
 
 def _settle_order(plan: Plan) -> None:

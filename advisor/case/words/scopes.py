@@ -14,13 +14,13 @@ if TYPE_CHECKING:
 
     from advisor.case.words.tokens import Token
 
-CONTENT: Final = frozenset({"CUT", "WITH", "ACTION", "ACTPLACE", "PLACE", "CHOICE", "ANIMAL", "JUNK", "CORE"})
+CONTENT: Final = frozenset({"CUT", "WITH", "ACTION", "ACTPLACE", "PLACE", "CHOICE", "ANIMAL", "MEAT", "JUNK", "CORE"})
 DOES: Final = frozenset({"WITH", "ACTION", "ACTPLACE", "PLACE"})
 LIGHT: Final = frozenset({"FILL", "A", "OF", "PREP", "PREP_TO", "HEDGE", "AT", "FORM", "EACH_SIDE", "AND"})
 _LONGEST_TAG: Final = 3
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class Item:
     """A terminal or a phrase, and the part it plays: ``said``, ``aside`` or ``denied``."""
 

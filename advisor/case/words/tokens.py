@@ -99,7 +99,7 @@ def tokens(text: str) -> list[Token]:
             found.append(Token("word", text[cut : match.end()], cut, match.end(), fold(text[cut : match.end()])))
             continue
         found.append(Token(kind, piece, match.start(), match.end(), fold(piece)))
-    if not found:
+    if all(token.kind == "stop" for token in found):
         raise InputError(
             "There is nothing to read.",
             "Write what it is, how heavy, how thick, and what is done with it, such as "
