@@ -8,6 +8,7 @@ from advisor.audit.plain import figure, plain
 from advisor.audit.related import rules_with_limit
 from advisor.audit.traits import brought_in, traits_of_cut, traits_of_material, traits_of_softener
 from advisor.show.law import beside_line, law_line
+from advisor.show.limits import SIDE
 from advisor.units import write_quantity, write_range
 
 if TYPE_CHECKING:
@@ -16,14 +17,6 @@ if TYPE_CHECKING:
     from advisor.knowledge.records import Cut, Quantity, Tenderiser
     from advisor.knowledge.rulebase import Rulebase
     from advisor.show.page import Page
-
-# What may be done with a limit.
-SIDE = {
-    "lower": "may be set lower, never higher",
-    "higher": "may be set higher, never lower",
-    "taste": "a matter of taste: may be set either way",
-    "fixed": "cannot be set",
-}
 
 
 def one_line(kind: str, name: str, rulebase: Rulebase) -> str:
@@ -47,7 +40,7 @@ def source_line(name: str, section: str, rulebase: Rulebase) -> str:
     return f"{name}{where}: {source.title}, {source.edition} ({_words(source.standing)}; known: {_words(source.known)})"
 
 
-def limit_entry(name: str, page: Page, rulebase: Rulebase) -> None:
+def limit_entry(name: str, page: Page, rulebase: Rulebase) -> tuple[str, ...]:
     """Print a limit: figure, meaning, source, what codes ask beside it, and the rules that use it."""
     limit = rulebase.limits[name]
     page.line(f"{name} = {figure(limit)}", bold=True)
@@ -64,12 +57,11 @@ def limit_entry(name: str, page: Page, rulebase: Rulebase) -> None:
         page.line(law, 2)
     for beside in rulebase.beside(name):
         page.line(beside_line(beside, name, rulebase, "metric"), 4)
-    _rules(
-        "Rules that use it", rules_with_limit(name, rulebase), page, rulebase, none="No rule; a calculation uses it."
-    )
+    rules = rules_with_limit(name, rulebase)
+    return _rules("Rules that use it", rules, page, rulebase, none="No rule; a calculation uses it.")
 
 
-def cut_entry(name: str, page: Page, rulebase: Rulebase) -> None:
+def cut_entry(name: str, page: Page, rulebase: Rulebase) -> tuple[str, ...]:
     """Print a cut's record, and the rules that its traits bring in."""
     cut = rulebase.cuts[name]
     page.line(f"{cut.name} ({_words(cut.animal)}; {name})", bold=True)
@@ -77,7 +69,7 @@ def cut_entry(name: str, page: Page, rulebase: Rulebase) -> None:
         page.line(text, 2)
     _sources(cut.source, cut.known, page, rulebase)
     rules = [checked.rule.id for checked in brought_in(traits_of_cut(cut), rulebase)]
-    _rules("Rules that its traits can bring in", rules, page, rulebase)
+    return _rules("Rules that its traits can bring in", rules, page, rulebase)
 
 
 def _cut_lines(cut: Cut) -> list[str]:
@@ -105,7 +97,7 @@ def _cut_lines(cut: Cut) -> list[str]:
     return [line for line in lines if line]
 
 
-def softener_entry(name: str, page: Page, rulebase: Rulebase) -> None:
+def softener_entry(name: str, page: Page, rulebase: Rulebase) -> tuple[str, ...]:
     """Print a softener's record, and the rules that it brings in."""
     softener = rulebase.tenderisers[name]
     page.line(f"{softener.name} ({_words(softener.kind)}; {name})", bold=True)
@@ -113,7 +105,7 @@ def softener_entry(name: str, page: Page, rulebase: Rulebase) -> None:
         page.line(text, 2)
     _sources(softener.source, softener.known, page, rulebase)
     rules = [checked.rule.id for checked in brought_in(traits_of_softener(softener), rulebase)]
-    _rules("Rules that it can bring in", rules, page, rulebase)
+    return _rules("Rules that it can bring in", rules, page, rulebase)
 
 
 def _softener_lines(softener: Tenderiser) -> list[str]:
@@ -122,9 +114,11 @@ def _softener_lines(softener: Tenderiser) -> list[str]:
     fridge = "; ".join(f"{name} {_span(minutes, 'time')}" for name, minutes in softener.fridge_minutes.items())
     lines = [
         f"Also: {', '.join(softener.also)}" if softener.also else "",
-        f"What works: {_words(softener.enzyme)}; strength {softener.strength:g}, fresh pineapple flesh being 1",
+        f"What works: {_words(softener.enzyme)}; strength {softener.strength:g}, fresh pineapple flesh being 1"
+        if softener.strength
+        else "",
         f"Forms that work: {', '.join(f'{_words(form)} {share:g}' for form, share in forms.items())}" if forms else "",
-        f"Forms that are dead: {', '.join(dead)}" if dead else "",
+        f"Forms that are dead: {', '.join(dead)}" if dead and forms else "",
         f"Works best at {_span(softener.optimum_c, 'temperature')}" if softener.optimum_c else "",
         f"Risk of mush: {softener.mush_risk}" if softener.mush_risk else "",
         f"Customary at room heat: {_span(softener.room_minutes, 'time')}" if softener.room_minutes else "",
@@ -137,7 +131,7 @@ def _softener_lines(softener: Tenderiser) -> list[str]:
     return [line for line in lines if line]
 
 
-def material_entry(name: str, page: Page, rulebase: Rulebase) -> None:
+def material_entry(name: str, page: Page, rulebase: Rulebase) -> tuple[str, ...]:
     """Print the record of something else that goes on the meat."""
     thing = rulebase.materials[name]
     page.line(f"{thing.name} ({_words(thing.kind)}; {name})", bold=True)
@@ -153,8 +147,7 @@ def material_entry(name: str, page: Page, rulebase: Rulebase) -> None:
         page.line(note, 2)
     _sources(thing.source, thing.known, page, rulebase)
     rules = [checked.rule.id for checked in brought_in(traits_of_material(thing), rulebase)]
-    if rules:
-        _rules("Rules that it can bring in", rules, page, rulebase)
+    return _rules("Rules that it can bring in", rules, page, rulebase)
 
 
 def _sources(cited: str | list[str], known: str, page: Page, rulebase: Rulebase) -> None:
@@ -163,11 +156,15 @@ def _sources(cited: str | list[str], known: str, page: Page, rulebase: Rulebase)
     page.line(f"This record is known: {_words(known)}", 2)
 
 
-def _rules(heading: str, rules: Iterable[str], page: Page, rulebase: Rulebase, *, none: str = "No rule.") -> None:
+def _rules(
+    heading: str, rules: Iterable[str], page: Page, rulebase: Rulebase, *, none: str = "It brings no rule in."
+) -> tuple[str, ...]:
+    """Print rules one a line, and give them back."""
     named = tuple(rules)
     page.line(heading if named else none, 2, bold=bool(named))
     for rule in named:
         page.line(one_line("rule", rule, rulebase), 4)
+    return named
 
 
 def _span(values: list[float], quantity: Quantity) -> str:

@@ -33,6 +33,7 @@ if TYPE_CHECKING:
 MOST_WHOLE = 2
 MOST_LINES = 12
 MOST_NEIGHBOURS = 5
+IN_BRACKETS = "What stands in [ ] is worked out for each plan."
 WHOLE = {"limit": limit_entry, "cut": cut_entry, "softener": softener_entry, "material": material_entry}
 
 
@@ -58,18 +59,23 @@ def show_rules(words: str, rulebase: Rulebase, console: Console) -> None:
     records = [hit for hit in (found.hits if few else named) if few or hit.kind != "rule"]
     if len(records) > MOST_WHOLE:
         records = []
+    told: set[str] = set()
     for number, hit in enumerate(records):
         if number:
             page.line()
-        _whole(hit, page, rulebase)
-    _lines([hit for hit in found.hits if hit not in records], len(named), page, rulebase, after=bool(records))
+        told |= _whole(hit, page, rulebase)
+    others = [hit for hit in found.hits if hit not in records and not (hit.kind == "rule" and hit.name in told)]
+    _lines(others, len(named), page, rulebase, after=bool(records))
+    if told or any(hit.kind == "rule" for hit in others):
+        page.line(f"'advisor rule' with an id shows a rule whole. {IN_BRACKETS}")
 
 
-def _whole(hit: Hit, page: Page, rulebase: Rulebase) -> None:
-    if hit.kind == "rule":
-        rule_entry(rulebase.rules[hit.name], page, rulebase)
-    else:
-        WHOLE[hit.kind](hit.name, page, rulebase)
+def _whole(hit: Hit, page: Page, rulebase: Rulebase) -> set[str]:
+    """Print an entry whole; give the rules that were listed with it."""
+    if hit.kind != "rule":
+        return set(WHOLE[hit.kind](hit.name, page, rulebase))
+    rule_entry(rulebase.rules[hit.name], page, rulebase)
+    return set()
 
 
 def _lines(hits: list[Hit], named: int, page: Page, rulebase: Rulebase, *, after: bool) -> None:
