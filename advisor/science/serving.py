@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from advisor.science.constants import SECONDS_PER_HOUR
 from advisor.science.history import (
     FloatArray,
     celsius_array,
@@ -16,9 +17,19 @@ from advisor.science.history import (
     require_positive,
 )
 from advisor.science.rates import arrhenius_loss_rate
+from advisor.science.validity import warn_outside
 
 _RIGHT_ANGLE_DEG = 90.0
 _PERCENT = 100.0
+_LOSS_C = (50.0, 70.0)
+_LOSS_H = 48.0
+"""Ends of the table the loss model was set to [°C, h]."""
+
+_PIGMENT_C = 77.0
+"""Hottest temperature at which the pigment's kinetics were given [°C]; below 50 °C next to nothing turns."""
+
+_SLICE_MM = (0.5, 30.0)
+"""From shaved to a steak eaten as cut [mm]."""
 
 
 def _sine_and_cosine(angle_deg: float) -> tuple[float, float]:
@@ -52,7 +63,12 @@ def slice_fibre_length_m(thickness_m: float, angle_deg: float, piece_length_m: f
 
     Notes
     -----
-    Geometry of straight fibres; fanned muscles need the angle where the knife stands.
+    Geometry of straight fibres; fanned muscles need the angle where the knife stands. Slices outside 0.5 to 30 mm
+    are no slices, and warn.
+
+    References
+    ----------
+    None: geometry.
 
     Examples
     --------
@@ -61,6 +77,7 @@ def slice_fibre_length_m(thickness_m: float, angle_deg: float, piece_length_m: f
     """
     require_positive(thickness_m=thickness_m, piece_length_m=piece_length_m)
     sine, _ = _sine_and_cosine(angle_deg)
+    warn_outside("fibres in a slice", "thickness", thickness_m * 1000, *_SLICE_MM, "mm")
     return piece_length_m if thickness_m >= piece_length_m * sine else thickness_m / sine
 
 
@@ -88,7 +105,7 @@ def hankinson_strength(angle_deg: float, along: float, across: float) -> float:
 
     Notes
     -----
-    A law for wood, borrowed; for meat only the two ends were measured.
+    A law for wood, borrowed; for meat only the two ends were measured. All angles it is defined for are allowed.
 
     References
     ----------
@@ -131,7 +148,11 @@ def chew_index(shear_kgf: float, fibre_length_m: float, reference_shear_kgf: flo
     Notes
     -----
     An estimate: no curve of chewing force against slice thickness was found in print. Use it to rank slices
-    of one cut.
+    of one cut. Warns for a shear force outside a third to three times the reference.
+
+    References
+    ----------
+    .. [1] Purslow, Meat Science 12 (1985) 39 (abstract read), for why short fibres are easy.
 
     Examples
     --------
@@ -144,6 +165,7 @@ def chew_index(shear_kgf: float, fibre_length_m: float, reference_shear_kgf: flo
         reference_shear_kgf=reference_shear_kgf,
         reference_length_m=reference_length_m,
     )
+    warn_outside("chewing", "shear force against the reference", shear_kgf / reference_shear_kgf, 1 / 3, 3.0)
     return shear_kgf / reference_shear_kgf * math.sqrt(min(1.0, fibre_length_m / reference_length_m))
 
 
@@ -172,6 +194,19 @@ class CookLossModel:
     ------
     ValueError
         If a loss is negative, a time or width not above zero, or the cap beyond 100 %.
+
+    Notes
+    -----
+    Set for 50 to 70 °C; :func:`cook_loss_pct` checks it.
+
+    References
+    ----------
+    .. [1] See :func:`cook_loss_pct`.
+
+    Examples
+    --------
+    >>> CookLossModel(5, 35, 61, 6, 3600, 16, 50, 7, 50400, 45).cap_pct
+    45
     """
 
     base_pct: float
@@ -221,8 +256,12 @@ def cook_loss_pct(temp_c: float, time_s: float, model: CookLossModel) -> float:
 
     Notes
     -----
-    Beef held at 50 to 70 °C; within 6 points on the rows it was set by, up to 18 points too high for spiced
-    roasts. Salt lowers it by several points. Show a range.
+    Beef held at 50 to 70 °C for up to 48 h, beyond which it warns; within 6 points on the rows it was set by, up to
+    18 points too high for spiced roasts. Salt lowers it by several points. Show a range.
+
+    References
+    ----------
+    .. [1] Liu et al., Meat Research 38(1) (2024) 44 (abstract read): the four rows it was set by.
 
     Examples
     --------
@@ -232,6 +271,8 @@ def cook_loss_pct(temp_c: float, time_s: float, model: CookLossModel) -> float:
     """
     require_not_negative(time_s=time_s)
     temp = float(celsius_array(temp_c))
+    warn_outside("cooking loss", "temperature", temp, *_LOSS_C, "°C")
+    warn_outside("cooking loss", "time", time_s / SECONDS_PER_HOUR, 0.0, _LOSS_H, "h")
     fast = model.base_pct + model.span_pct / (1 + math.exp(-(temp - model.mid_c) / model.width_c))
     begun = float(np.clip((temp - model.slow_from_c) / model.slow_over_c, 0.0, 1.0))
     loss = -fast * math.expm1(-time_s / model.fast_s) - model.slow_pct * begun * math.expm1(-time_s / model.slow_s)
@@ -266,14 +307,19 @@ def myoglobin_denatured(
 
     Notes
     -----
-    Open cooking of minutes to an hour at 50 to 77 °C. Says too much brown for meat held for hours in a sealed
-    bag. Colour proves nothing about germs.
+    Open cooking of minutes to an hour at 50 to 77 °C; hotter warns. Says too much brown for meat held for hours in
+    a sealed bag. Colour proves nothing about germs.
+
+    References
+    ----------
+    .. [1] Geileskey et al. 1998, beef chuck (read second hand, in a thesis).
 
     Examples
     --------
     >>> myoglobin_denatured([0, 60], [63, 63], 7.98e43 / 60, 290.0).round(3).tolist()
     [0.0, 0.067]
     """
+    warn_outside("pigment turning", "temperature", temps_c, -1.0, _PIGMENT_C, "°C")
     integral = integral_of_rate(
         times_s, temps_c, lambda temps: arrhenius_loss_rate(temps, prefactor_per_s, activation_kj_mol)
     )

@@ -28,6 +28,7 @@ from advisor.science.serving import (
     myoglobin_denatured,
     slice_fibre_length_m,
 )
+from advisor.science.validity import warn_outside
 
 __all__ = [
     "CookLossModel",
@@ -63,6 +64,14 @@ class HalfTime:
     ValueError
         If a time is not above zero or the activation energy is negative.
 
+    Notes
+    -----
+    A step of its own range: the functions that use it check that.
+
+    References
+    ----------
+    .. [1] Arrhenius, see :mod:`advisor.science.rates`.
+
     Examples
     --------
     >>> step = HalfTime(660.0, 58.0, 520.0)
@@ -83,6 +92,13 @@ class HalfTime:
         """Rate of the step [1/s] at temperatures [°C]."""
         factor = arrhenius_factor(temps_c, self.ref_c, self.activation_kj_mol)
         return math.log(2) / self.half_time_at_ref_s * factor
+
+
+_COLLAGEN_C = (-1.0, 95.0)
+"""Up to the hottest customary schedule; below 50 °C next to nothing happens, so the cold end is open."""
+
+_INDEX_KGF = (1.0, 15.0)
+"""Shear forces met with on cooked beef [kgf]."""
 
 
 def _done(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, step: HalfTime) -> FloatArray:
@@ -127,7 +143,7 @@ def collagen_fast(
     Notes
     -----
     From the fall in shear of small beef cylinders at 50 to 64 °C; above that the step is over within a
-    minute. Animals differ widely.
+    minute, so that only what lies above 95 °C warns. Animals differ widely.
 
     References
     ----------
@@ -138,6 +154,7 @@ def collagen_fast(
     >>> collagen_fast([0, 660], [58, 58], 660.0, 58.0, 520.0).round(6).tolist()
     [0.0, 0.5]
     """
+    warn_outside("softening of collagen", "temperature", temps_c, *_COLLAGEN_C, "°C")
     return _done(times_s, temps_c, HalfTime(half_time_at_ref_s, ref_c, activation_kj_mol))
 
 
@@ -168,7 +185,12 @@ def collagen_remaining(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, fast: Hal
     Notes
     -----
     The slow step is a planning rate set to agree with customary schedules from 55 to 95 °C, not measured
-    kinetics. Little moves below 54 °C.
+    kinetics; hotter warns. Little moves below 54 °C.
+
+    References
+    ----------
+    .. [1] Bouton and Harris, J. Food Science 1981: old animals 24 to 48 h at 60 °C (abstract read).
+    .. [2] Customary schedules at 57, 65, 80 and 95 °C (from memory).
 
     Examples
     --------
@@ -176,6 +198,7 @@ def collagen_remaining(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, fast: Hal
     >>> collagen_remaining([0, 43200], [60, 60], fast, slow).round(2).tolist()
     [1.0, 0.5]
     """
+    warn_outside("softening of collagen", "temperature", temps_c, *_COLLAGEN_C, "°C")
     shrunk = _done(times_s, temps_c, fast)
     dissolved = _done(times_s, temps_c, slow)
     return 1 - shrunk * dissolved
@@ -205,8 +228,8 @@ def fibre_hardening_long(temp_c: npt.ArrayLike, from_c: float, to_c: float, slop
 
     Notes
     -----
-    One muscle, one study (57 to 63 °C, 11 to 17 h, beef semimembranosus). Not for cuts rich in collagen,
-    which soften as the hold gets hotter.
+    One muscle, one study (57 to 63 °C, 11 to 17 h, beef semimembranosus); outside `from_c` to `to_c` it is held
+    flat and warns. Not for cuts rich in collagen, which soften as the hold gets hotter.
 
     References
     ----------
@@ -217,7 +240,9 @@ def fibre_hardening_long(temp_c: npt.ArrayLike, from_c: float, to_c: float, slop
     >>> fibre_hardening_long([50, 57, 63, 70], 57.0, 63.0, 0.07).round(2).tolist()
     [1.0, 1.0, 1.52, 1.52]
     """
-    return np.exp(slope_per_c * _rise(temp_c, from_c, to_c, slope_per_c))
+    rise = _rise(temp_c, from_c, to_c, slope_per_c)
+    warn_outside("fibres hardening in a long hold", "temperature", temp_c, from_c, to_c, "°C")
+    return np.exp(slope_per_c * rise)
 
 
 def fibre_hardening_short(temp_c: npt.ArrayLike, from_c: float, to_c: float, slope_per_c: float) -> FloatArray:
@@ -244,8 +269,12 @@ def fibre_hardening_short(temp_c: npt.ArrayLike, from_c: float, to_c: float, slo
 
     Notes
     -----
-    An estimate; the direction from 60 to 80 °C follows Christensen et al., Meat Science 55 (2000) 301
-    (abstract read).
+    An estimate, from `from_c` to `to_c`; flat outside, and no warning there, since what is hotter in a short cook
+    is usually no harder for it.
+
+    References
+    ----------
+    .. [1] Christensen, Purslow and Larsen, Meat Science 55 (2000) 301-307 (abstract read), for the direction.
 
     Examples
     --------
@@ -299,8 +328,12 @@ def tenderness_index(
 
     Notes
     -----
-    An index that ranks plans for one cut; the shares are estimates. Show a band of at least a fifth either
-    way.
+    An index that ranks plans for one cut; the shares are estimates. Show a band:
+    :func:`advisor.science.tenderness.tenderness_band`. Warns for a base outside 1 to 15 kgf.
+
+    References
+    ----------
+    None: an index of this project (estimate).
 
     Examples
     --------
@@ -316,5 +349,6 @@ def tenderness_index(
         enzyme_factor=enzyme_factor,
         mechanical_factor=mechanical_factor,
     )
+    warn_outside("shear force to be expected", "base", base_kgf, *_INDEX_KGF, "kgf")
     structure = (1 - collagen_share) * hardening + collagen_share * remaining
     return base_kgf * structure * enzyme_factor * mechanical_factor
