@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from advisor.case.model import Case, Given, Ingredient, PlanStep
+from advisor.science.brine import sodium_to_salt
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -158,7 +159,11 @@ def _start_heat(start: str, rulebase: Rulebase) -> dict[str, Given]:
 def _salts(case: Case, rulebase: Rulebase) -> dict[str, Given]:
     note = "salt wanted not said, so we took the usual"
     salts = {"salt_target": Given(rulebase.limit("salt_usual"), "assumed typical", note=note)}
-    if case.word("piece", "arrived") == "pumped":
+    sodium = case.given("piece", "label_sodium")
+    if sodium is not None and isinstance(sodium.value, float | int):
+        salt = sodium_to_salt(float(sodium.value))
+        salts["arrived_salt"] = Given(salt, "from the rulebase", note="worked out from the sodium on the label")
+    elif case.word("piece", "arrived") == "pumped":
         note = "salt in the pumped meat not said, so we took the usual"
         salts["arrived_salt"] = Given(rulebase.limit("pumped_salt"), "assumed typical", note=note)
     return salts

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from advisor.case.complete import complete, cut_of, missing
@@ -76,6 +76,13 @@ def course_facts(case: Case, rulebase: Rulebase) -> Computed:
         name: Fact("course", name, value, "computed", by=by, inputs=inputs)
         for name, (value, by, inputs) in values.items()
     }
+    computed["salt_pct"] = replace(computed["salt_pct"], low=salt.low_pct, high=salt.pct)
+    if salt.even_minutes is not None:
+        fast, slow = salt.even_minutes
+        by = "advisor.science.soak.travelled_to_even_m2"
+        computed["salt_even_minutes"] = Fact(
+            "course", "salt_even_minutes", slow, "computed", by=by, inputs=("piece.thickness",), low=fast, high=slow
+        )
     if course is not None:
         computed |= _walked_facts(full, course, found, roles, laid, tuple(map(str, outside)), rulebase)
     facts = FactSet(

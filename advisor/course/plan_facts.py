@@ -56,6 +56,8 @@ def plan_facts(case: Case, salt: Seasoned, rulebase: Rulebase) -> Values:
         "salt_sources": float(len(salt.sources)),
         "salt_centre_share": salt.centre_share,
         "salt_depth": salt.depth_mm,
+        "salt_outer": salt.outer_pct,
+        "salt_middle": salt.middle_pct,
         "nitrite_ppm": salt.nitrite_ppm,
     }
     if case.open_points:

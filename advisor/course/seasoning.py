@@ -9,13 +9,35 @@ import numpy as np
 
 from advisor.course.roles import first_cook
 from advisor.science.salt import centre_share_dry, penetration_depth_m, salt_diffusivity
+from advisor.science.soak import (
+    brine_to_meat,
+    brined_meat_fraction,
+    fourier_number,
+    salt_profile,
+    soaked_share,
+    travelled_to_even_m2,
+)
 
 if TYPE_CHECKING:
-    from advisor.case.model import Case, PlanStep
-    from advisor.course.walk import Walked
+    from collections.abc import Sequence
+
+    from advisor.case.model import Case, Ingredient, PlanStep
+    from advisor.course.walk import Leg, Walked
     from advisor.knowledge.rulebase import Rulebase
 
 PPM = 1e6
+PERCENT, GRAMS, MINUTE, MILLIMETRE = 100.0, 1000.0, 60.0, 1e-3
+# Just rubbed on, all salt lies on the face; its strength there has no end.
+LEAST_FOURIER = 1e-3
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """One source of salt: least and most it brings, as percent of the meat's weight."""
+
+    name: str
+    least: float
+    most: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,69 +46,134 @@ class Seasoned:
 
     Attributes
     ----------
-    pct : float
-        Salt from all sources, percent of the meat's weight.
-    sources : tuple of (name, pct)
-        Each source and what it brings.
+    low_pct, pct : float
+        Salt from all sources, percent of the meat's weight: the least, with salt moving slowly, and the most, on
+        which "too much" is judged.
+    sources : tuple of Source
+        What each brings.
     centre_share : float
         Salt at the middle against the even level when cooking starts [-].
     depth_mm : float
         How deep it gets by then [mm].
+    outer_pct, middle_pct : float
+        Salt on the outside and in the middle by then [%].
+    even_minutes : tuple of float or None
+        Time for dry salt to come even, with salt moving fast and slowly [min].
     nitrite_ppm : float
         Nitrite put on [mg/kg].
     """
 
+    low_pct: float
     pct: float
-    sources: tuple[tuple[str, float], ...]
+    sources: tuple[Source, ...]
     centre_share: float
     depth_mm: float
+    outer_pct: float
+    middle_pct: float
+    even_minutes: tuple[float, float] | None
     nitrite_ppm: float
 
 
 def seasoned(case: Case, walked: Walked | None, rulebase: Rulebase) -> Seasoned:
     """Balance the salt of a completed case."""
-    weight = case.number("piece", "weight", 1.0)
-    sources: list[tuple[str, float]] = []
+    sources: list[Source] = []
     if case.word("piece", "arrived") == "pumped":
-        sources.append(("the pumped meat itself", case.number("piece", "arrived_salt")))
+        arrived = case.number("piece", "arrived_salt")
+        sources.append(Source("the pumped meat itself", arrived, arrived))
+    for index, step in enumerate(case.steps):
+        sources += _sources(case, index, step, walked, rulebase)
+    most, least = sum(source.most for source in sources), sum(source.least for source in sources)
+    spread = _spread(case, walked, rulebase) if walked is not None and sources else None
+    centre = spread.centre_share if spread is not None else 0.0 if sources else 1.0
+    return Seasoned(
+        least,
+        most,
+        tuple(sources),
+        centre,
+        spread.depth_mm if spread is not None else 0.0,
+        most * (spread.outer_share if spread is not None else 1.0),
+        most * centre,
+        _even_minutes(case, rulebase) if sources else None,
+        _nitrite_ppm(case, rulebase),
+    )
+
+
+def _nitrite_ppm(case: Case, rulebase: Rulebase) -> float:
+    weight = case.number("piece", "weight", 1.0)
     nitrite = 0.0
     for step in case.steps:
-        sources += _sources(step, weight, rulebase)
         for item in step.ingredients:
             material = rulebase.materials.get(item.what)
             if material is not None and material.nitrite_pct:
                 # Without an amount the worst plausible is that it stands in for the salt.
-                grams = item.grams if item.grams is not None else case.number("piece", "salt_target") / 100 * weight
-                nitrite += grams * material.nitrite_pct / 100.0 / weight * PPM
-    centre, depth = (
-        _spread(case, walked, rulebase) if walked is not None and sources else (1.0 if not sources else 0.0, 0.0)
-    )
-    return Seasoned(sum(pct for _, pct in sources), tuple(sources), centre, depth, nitrite)
+                grams = item.grams if item.grams is not None else case.number("piece", "salt_target") / PERCENT * weight
+                nitrite += grams * material.nitrite_pct / PERCENT / weight * PPM
+    return nitrite
 
 
-def _sources(step: PlanStep, weight: float, rulebase: Rulebase) -> list[tuple[str, float]]:
+def _sources(case: Case, index: int, step: PlanStep, walked: Walked | None, rulebase: Rulebase) -> list[Source]:
+    """Salt that a step brings: of a rub all, of a brine what goes in by then, of a wet marinade up to all."""
+    weight = case.number("piece", "weight", 1.0)
     salts = [
         (item.as_written or item.what, (item.grams or 0.0) * salt_share(item.what, rulebase))
         for item in step.ingredients
         if salt_share(item.what, rulebase) > 0
     ]
-    if step.action not in ("brine", "inject"):
-        return [(name, 100.0 * grams / weight) for name, grams in salts]
-    liquid = sum(item.grams or 0.0 for item in step.ingredients)
     salt = sum(grams for _, grams in salts)
+    liquid = sum(item.grams or 0.0 for item in step.ingredients)
     if step.action == "inject":
         kept = rulebase.parameter("injection_kept_salt_only")
-        return [("the injected brine", step.number("pump_pct") * kept * salt / liquid)] if salt and liquid else []
-    return [("the brine", 100.0 * salt / (weight + liquid))] if salt else []
+        pumped = step.number("pump_pct") * kept * salt / liquid if salt and liquid else 0.0
+        return [Source("the injected brine", pumped, pumped)] if pumped else []
+    water = liquid - salt
+    leg = walked.of_step(index) if walked is not None else None
+    soaks = step.action == "brine" or (step.action == "marinate" and _runs(step, rulebase))
+    if not soaks or salt <= 0 or water <= 0 or leg is None:
+        return [Source(name, PERCENT * grams / weight, PERCENT * grams / weight) for name, grams in salts]
+    least, most = (_soaked_pct(case, leg, salt, water, at, rulebase) for at in ("low", "high"))
+    if step.action == "brine":
+        return [Source("the brine", least, most)]
+    # What clings to the meat goes into the cook with it, so that all of it may count.
+    return [Source(name, least * grams / salt, PERCENT * grams / weight) for name, grams in salts]
+
+
+def _runs(step: PlanStep, rulebase: Rulebase) -> bool:
+    """Whether a marinade is wet enough for most of it to stay in the bowl."""
+    wet = sum(item.grams or 0.0 for item in step.ingredients if _is_liquid(item, rulebase))
+    return wet > sum(item.grams or 0.0 for item in step.ingredients) / 2
+
+
+def _is_liquid(item: Ingredient, rulebase: Rulebase) -> bool:
+    material = rulebase.materials.get(item.what)
+    return item.form == "juice" or (material is not None and material.kind in ("liquid", "salty"))
+
+
+def _soaked_pct(case: Case, leg: Leg, salt_g: float, water_g: float, at: str, rulebase: Rulebase) -> float:
+    """Salt that a brine has given by the end of a step, percent of the meat's weight."""
+    weight = case.number("piece", "weight", 1.0)
+    water = rulebase.parameter("meat_water_fraction")
+    final = brined_meat_fraction(water_g / GRAMS, salt_g / GRAMS, weight / GRAMS, water)
+    alpha = brine_to_meat(water_g / GRAMS, weight / GRAMS, water)
+    travelled = _travelled((leg,), at, rulebase)
+    fourier = fourier_number(travelled, case.number("piece", "thickness") * MILLIMETRE)
+    return PERCENT * final * soaked_share(fourier, alpha)
 
 
 def salt_share(what: str, rulebase: Rulebase) -> float:
     """Share of salt in an ingredient, by weight."""
     entry = rulebase.materials.get(what) or rulebase.tenderisers.get(what)
-    return entry.salt_pct / 100.0 if entry is not None else 0.0
+    return entry.salt_pct / PERCENT if entry is not None else 0.0
 
 
-def _spread(case: Case, walked: Walked, rulebase: Rulebase) -> tuple[float, float]:
+@dataclass(frozen=True, slots=True)
+class _Spread:
+    centre_share: float
+    outer_share: float
+    depth_mm: float
+
+
+def _spread(case: Case, walked: Walked, rulebase: Rulebase) -> _Spread:
+    """How far salt has come when cooking starts, moving at the slow end."""
     first = next(
         (
             i
@@ -97,28 +184,44 @@ def _spread(case: Case, walked: Walked, rulebase: Rulebase) -> tuple[float, floa
     )
     last = first_cook(case)
     if first is None or (last is not None and first >= last):
-        return 0.0, 0.0
+        return _Spread(0.0, 1.0, 0.0)
     legs = walked.between(first, None if last is None else last - 1)
-    low = _parameter_low(rulebase)
+    if any(case.steps[leg.step].action == "inject" for leg in legs):
+        return _Spread(1.0, 1.0, case.number("piece", "thickness") / 2)
+    # The slow end of a wide spread: salt is never said to be deeper than it is sure to be.
+    travelled = _travelled(legs, "low", rulebase)
+    fourier = fourier_number(travelled, case.number("piece", "thickness") * MILLIMETRE)
+    outer = float(salt_profile([0.0], max(fourier, LEAST_FOURIER), 1.0)[0])
+    return _Spread(centre_share_dry(fourier), outer, penetration_depth_m(1.0, travelled) / MILLIMETRE)
+
+
+def _travelled(legs: Sequence[Leg], at: str, rulebase: Rulebase) -> float:
+    """Diffusivity times time over some steps, with salt moving at one end of what was measured [m2]."""
+    value = rulebase.texture["salt_diffusivity_5c_m2_s"]
+    end = value.low if at == "low" else value.high
+    d_ref = end if end is not None else rulebase.parameter("salt_diffusivity_5c_m2_s")
     top = rulebase.parameter("salt_model_up_to_c")
-    travelled = sum(
+    return sum(
         salt_diffusivity(
             min(float(np.mean(leg.centre_c)), top),
-            low,
+            d_ref,
             rulebase.parameter("salt_reference_c"),
             rulebase.parameter("salt_activation_kj_mol"),
         )
         * leg.minutes
-        * 60.0
+        * MINUTE
         for leg in legs
     )
-    if any(case.steps[leg.step].action == "inject" for leg in legs):
-        return 1.0, case.number("piece", "thickness") / 2
-    half = case.number("piece", "thickness") / 2000.0
-    return centre_share_dry(travelled / half**2), penetration_depth_m(1.0, travelled) * 1000.0
 
 
-def _parameter_low(rulebase: Rulebase) -> float:
+def _even_minutes(case: Case, rulebase: Rulebase) -> tuple[float, float] | None:
+    """Time for dry salt in the fridge to come within a share of even everywhere, fast and slow [min]."""
+    thickness = case.number("piece", "thickness") * MILLIMETRE
+    if thickness <= 0:
+        return None
+    travelled = travelled_to_even_m2(thickness, 1 - rulebase.limit("salt_even_share"))
     value = rulebase.texture["salt_diffusivity_5c_m2_s"]
-    # The slow end of a wide spread: salt is never said to be deeper than it is sure to be.
-    return value.low if value.low is not None else rulebase.parameter("salt_diffusivity_5c_m2_s")
+    slow, fast = (
+        end if end is not None else rulebase.parameter("salt_diffusivity_5c_m2_s") for end in (value.low, value.high)
+    )
+    return travelled / fast / MINUTE, travelled / slow / MINUTE

@@ -221,9 +221,10 @@ class Page:
         band = f"shear {low.value:.1f} to {high.value:.1f} kgf; under {limit:.1f} is sold as tender"
         self.line(f"Bite: {word} ({band}). A rough forecast, low confidence.", 2)
         lost = f"{self._number('loss_low', report):.0f} to {self._number('loss_high', report):.0f} %"
-        salt = write_quantity(self._number("salt_pct", report), "percent", system)
+        salt = write_range(report.computed.salt.low_pct, report.computed.salt.pct, "percent", system)
         each = "; ".join(
-            f"{name} {write_quantity(pct, 'percent', system)}" for name, pct in report.computed.salt.sources
+            f"{source.name} {write_range(source.least, source.most, 'percent', system)}"
+            for source in report.computed.salt.sources
         )
         self.line(
             f"Weight lost in cooking: {lost}. Salt from all sources: {salt} of the meat's weight ({each or 'none'}).", 2

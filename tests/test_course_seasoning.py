@@ -1,0 +1,85 @@
+"""Salt from every source: rubs, brines long and short, wet marinades, injection, labels."""
+
+from datetime import datetime
+
+import pytest
+
+from advisor.case.read_plan import read_plan
+from advisor.course import course_facts
+
+NOW = datetime(2026, 11, 25, 12)  # noqa: DTZ001 - a plan's clock is local
+
+
+@pytest.fixture(scope="module")
+def computed(rulebase):
+    def run(step, thickness="25 mm", piece=""):
+        text = f"""
+piece: {{animal: pork, cut: loin, form: steak, weight: 1 kg, thickness: {thickness}, salt_target: 1.2 %{piece}}}
+guests: {{setting: home, vulnerable: no}}
+steps:
+  - {step}
+  - {{do: pan, for: 5 min}}
+  - {{do: serve}}
+"""
+        return course_facts(read_plan(text, rulebase, NOW), rulebase)
+
+    return run
+
+
+def brine(hours, grams=60):
+    with_ = f"[{{what: water, amount: 1 kg}}, {{what: salt, amount: {grams} g}}]"
+    return f"{{do: brine, place: fridge, at: 4 C, for: {hours} h, with: {with_}}}"
+
+
+def test_dry_salt_is_all_counted(computed):
+    salt = computed("{do: salt, place: fridge, at: 4 C, for: 12 h, with: [{what: salt, amount: 12 g}]}").salt
+    assert salt.low_pct == salt.pct == pytest.approx(1.2)
+    assert salt.outer_pct > 1.2 > salt.middle_pct
+
+
+def test_a_long_brine_comes_to_rest_with_the_meat(computed):
+    """By hand: 60 g over 1 kg of water and 0.75 kg of the meat's own water, times that water over the meat."""
+    salt = computed(brine(240), "12 mm").salt
+    assert salt.pct == pytest.approx(100 * 0.75 * 60 / (1000 + 750), rel=0.01)
+    assert salt.low_pct == pytest.approx(salt.pct, rel=0.05)
+
+
+def test_a_short_brine_gives_a_part_and_a_wide_range(computed):
+    short, long = computed(brine(1)).salt, computed(brine(240), "12 mm").salt
+    assert 0 < short.low_pct < short.pct < long.pct
+    # Early on uptake goes as the root of time and of the diffusivity, which differs by 9.0 to 1.9.
+    assert short.pct / short.low_pct == pytest.approx((9.0 / 1.9) ** 0.5, rel=0.1)
+
+
+def test_more_time_and_thinner_meat_take_more_salt(computed):
+    by_time = [computed(brine(hours)).salt.pct for hours in (1, 4, 12, 48)]
+    assert by_time == sorted(by_time)
+    by_thickness = [computed(brine(4), f"{mm} mm").salt.pct for mm in (60, 40, 25, 12)]
+    assert by_thickness == sorted(by_thickness)
+
+
+def test_a_wet_marinade_is_counted_whole_at_most_and_by_what_soaks_in_at_least(computed):
+    step = (
+        "{do: marinate, place: fridge, at: 4 C, for: 2 h, "
+        "with: [{what: soy sauce, amount: 100 g}, {what: water, amount: 200 g}]}"
+    )
+    salt = computed(step).salt
+    assert salt.low_pct < 0.5 * salt.pct
+
+
+def test_the_time_to_even_out_grows_with_thickness_squared(computed):
+    step = "{do: salt, place: fridge, at: 4 C, for: 12 h, with: [{what: salt, amount: 12 g}]}"
+    one, two = (computed(step, mm).salt.even_minutes for mm in ("20 mm", "40 mm"))
+    assert two[1] == pytest.approx(4 * one[1], rel=1e-3)
+    assert one[0] < one[1]
+
+
+def test_the_label_of_pumped_meat_is_read_as_salt(computed):
+    """500 mg of sodium in 100 g: 0.5 % times 2.542, by molar masses."""
+    found = computed("{do: rest, for: 5 min}", piece=", arrived: pumped, label_sodium: 0.5 %")
+    assert found.salt.pct == pytest.approx(0.5 * 2.542, rel=1e-3)
+
+
+def test_the_fact_carries_its_range(computed):
+    fact = computed(brine(1)).facts.course["salt_pct"]
+    assert fact.low < fact.value == fact.high
