@@ -101,10 +101,13 @@ def look_up(words: str, rulebase: Rulebase) -> Found:
     ('koji',)
     """
     whole = folded(words)
-    entry = _entry(words, rulebase)
-    if entry is not None:
-        return Found((entry,))
-    things = [Hit(NAMED, "rule", rule) for rule in subjects(rulebase).get("_".join(whole.split()), ())]
+    name = words.strip().lower()
+    if name in rulebase.rules or name in rulebase.limits:
+        return Found((Hit(NAMED, "rule" if name in rulebase.rules else "limit", name),))
+    joined = "_".join(whole.split())
+    things = [Hit(NAMED, "rule", rule) for rule in subjects(rulebase).get(joined, ())]
+    if joined in rulebase.limits:
+        things.append(Hit(NAMED, "limit", joined))
     cut = find_cut(words, "", rulebase)
     things += [Hit(NAMED, "cut", name) for name in ((cut.found,) if cut.found else cut.could_be)]
     what, _ = find_ingredient(words, rulebase)
@@ -128,15 +131,6 @@ def subjects(rulebase: Rulebase) -> dict[str, tuple[str, ...]]:
         for name in dict.fromkeys((rule_id.partition(".")[0], stem)):
             found.setdefault(name, []).append(rule_id)
     return {name: tuple(rules) for name, rules in found.items()}
-
-
-def _entry(words: str, rulebase: Rulebase) -> Hit | None:
-    """Find the rule or limit of exactly this id."""
-    name = words.strip()
-    joined = "_".join(name.lower().split())
-    if name.lower() in rulebase.rules:
-        return Hit(NAMED, "rule", name.lower())
-    return Hit(NAMED, "limit", joined) if joined in rulebase.limits else None
 
 
 class _Index:
