@@ -77,14 +77,17 @@ def contradictions(space: Space, places: Places, settled: Mapping[frozenset[str]
         Pairs of rule ids to the reason why they may stand side by side.
     """
     met: set[frozenset[str]] = set()
+    order = list(space.rulebase.rules)
     for clash in clashes(space):
         pair = frozenset((clash.one, clash.other))
         met.add(pair)
         if pair not in settled:
+            # Told of the rule that stands later, which is more likely the one that was added.
+            first, later = sorted((clash.one, clash.other), key=order.index)
             yield places.in_rule(
-                clash.one,
+                later,
                 "when",
-                f"it contradicts '{clash.other}' ({clash.sort}): {clash.what}. Both fire on: {clash.shown}.",
+                f"it contradicts '{first}' ({clash.sort}): {clash.what}. Both fire on: {clash.shown}.",
                 "Part them by a condition, make one the exception_to the other, or give the reason in "
                 "audit/reasons.yaml under 'settled:'.",
                 "contradiction",
@@ -137,7 +140,7 @@ def _named(alternative: Alternative) -> set[Key]:
 def _fit(one: CheckedRule, other: CheckedRule, _a: Alternative | None, _b: Alternative | None) -> str:
     c, d = one.rule.concludes, other.rule.concludes
     if c.technique and c.technique == d.technique and c.fit != d.fit:
-        return f"one says {c.fit} '{c.technique}', the other {d.fit}"
+        return f"'{one.rule.id}' says {c.fit} {c.technique}, '{other.rule.id}' {d.fit}"
     return ""
 
 
@@ -152,7 +155,8 @@ def _permission(one: CheckedRule, other: CheckedRule, a: Alternative | None, b: 
     if a is None or b is None:
         return "perhaps"
     if _named(b) <= _named(a):
-        return f"one says go, the other {other.rule.concludes.verdict}, of the same facts"
+        verdict = other.rule.concludes.verdict
+        return f"'{one.rule.id}' says go, '{other.rule.id}' {verdict}, of the same facts"
     return ""
 
 
@@ -180,7 +184,7 @@ def _advice(one: CheckedRule, other: CheckedRule, _a: Alternative | None, _b: Al
     if one.rule.concludes.verdict not in AGAINST or other.rule.concludes.verdict not in AGAINST:
         return ""
     if ours and theirs and all(_opposed(m, n) for m in ours for n in theirs):
-        return f"one would change {_shown(ours[0])}, the other {_shown(theirs[0])}"
+        return f"'{one.rule.id}' wants {_shown(ours[0])}, '{other.rule.id}' {_shown(theirs[0])}"
     return ""
 
 
@@ -210,7 +214,8 @@ def _never_stands(space: Space, one: CheckedRule, other: CheckedRule) -> tuple[s
     facts = space.meeting(one.alternatives[0], one.alternatives[0]) if covered else None
     if facts is None:
         return None
-    return f"'{c.fact}: {c.value}' never stands, for the other concludes the worse '{d.value}' wherever it does", facts
+    what = f"'{c.fact}: {c.value}' of '{one.rule.id}' never stands, for '{other.rule.id}' concludes the worse"
+    return f"{what} '{d.value}' wherever it does", facts
 
 
 def _within(space: Space, one: Alternative, other: Alternative) -> bool:

@@ -17,6 +17,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
+from advisor.audit.regions import fact_set
+from advisor.infer import reference
 from advisor.infer.examples import NEAR
 from advisor.knowledge.conditions import ORDERED, conditions_of
 
@@ -107,8 +109,8 @@ def _needless(places: Places, name: str, why: str) -> Fault:
 
 
 def _speaking(space: Space, changed: Mapping[Key, Value]) -> set[str]:
-    facts = {**space.harmless, **changed}
-    return {rule_id for rule_id, checked in space.rulebase.rules.items() if space.fires(checked, facts)}
+    facts = fact_set({**space.harmless, **changed})
+    return {firing.rule_id for firing in reference.fire(list(space.rulebase.rules.values()), facts)}
 
 
 def holes(space: Space, places: Places) -> Iterator[Fault]:

@@ -93,7 +93,9 @@ class _Gathering:
 
     def _drop(self, name: str) -> bool:
         """Leave a whole file out; False when there must be one."""
-        self.gone |= {str(entry) for entry in _names(self.data.get(name))}
+        data = self.data.get(name)
+        head = data.get("code") if isinstance(data, dict) else None
+        self.gone |= {*_names(data), *([str(head["id"])] if isinstance(head, dict) and "id" in head else [])}
         self.texts.pop(name, None)
         self.data.pop(name, None)
         return name.startswith(FOLDERS)

@@ -101,5 +101,6 @@ def _cited(rulebase: Rulebase) -> set[str]:
         entries: Mapping[str, Any] = getattr(rulebase, group)
         cited |= set(chain.from_iterable(names(entry.source) for entry in entries.values()))
     for code in rulebase.codes.values():
-        cited |= {p.source for p in (*code.limits.values(), *code.cooling, *code.provisions) if p.source}
+        cited |= {figure.source for figure in code.limits.values()}
+        cited |= {part.source for part in code.cooling} | {part.source for part in code.provisions}
     return cited
