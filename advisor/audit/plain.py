@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     import re
     from collections.abc import Iterable
 
-    from advisor.knowledge.conditions import Condition
+    from advisor.knowledge.conditions import Alternative, Condition
     from advisor.knowledge.records import Example, Limit, Mend, Rule
     from advisor.knowledge.rulebase import Rulebase
     from advisor.units import System
@@ -95,6 +95,13 @@ def sentence(condition: Condition, rulebase: Rulebase, system: System = "metric"
     says = rulebase.vocabulary[condition.subject][condition.fact].says
     words = [says.get(choice, choice.replace("_", " ")) for choice in condition.choices]
     return f"{subject} {' or '.join(words)}".strip()
+
+
+def alternative_words(alternative: Alternative, rulebase: Rulebase) -> list[str]:
+    """Give what one alternative of a rule asks for, one sentence each, steps that may not be there last."""
+    said = [sentence(condition, rulebase) for condition in alternative.conditions]
+    none = [" and ".join(sentence(c, rulebase) for c in pattern) for pattern in alternative.absent_steps]
+    return said + [f"there is no step with {pattern}" for pattern in none]
 
 
 # How more and less of a fact are said.

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from advisor.audit.coverage import CONCERNS, RESTS, coverage
-from advisor.audit.plain import figure, limits_of_rule, mend_words, plain, sentence
+from advisor.audit.plain import alternative_words, figure, limits_of_rule, mend_words, plain
 from advisor.knowledge import load_rulebase
 
 if TYPE_CHECKING:
@@ -75,9 +75,10 @@ def _rule(checked: CheckedRule, rulebase: Rulebase) -> Iterator[str]:
     yield ""
     yield f"- **Says** {plain(rule.says, rulebase)}"
     yield f"- **Because** {plain(rule.because, rulebase)}"
+    if rule.beside:
+        yield f"- **Beside the step** {plain(rule.beside, rulebase)}"
     for number, alternative in enumerate(checked.alternatives):
-        conditions = "; ".join(sentence(condition, rulebase) for condition in alternative.conditions)
-        yield f"- **{'Or when' if number else 'When'}** {conditions}."
+        yield f"- **{'Or when' if number else 'When'}** {'; '.join(alternative_words(alternative, rulebase))}."
     if rule.caution is not None:
         caution = rule.caution
         said = f"{caution.hazard} {caution.consequence} {caution.instead}"

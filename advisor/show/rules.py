@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from advisor.audit.lookup import NAMED, look_up
 from advisor.audit.plain import (
+    alternative_words,
     conclusion_words,
     example_words,
     facts_named,
@@ -13,7 +14,6 @@ from advisor.audit.plain import (
     limits_of_rule,
     mend_words,
     plain,
-    sentence,
     texts_of,
 )
 from advisor.audit.related import exceptions, neighbours
@@ -25,7 +25,6 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from advisor.audit.lookup import Hit
-    from advisor.knowledge.conditions import Alternative
     from advisor.knowledge.records import Rule
     from advisor.knowledge.rulebase import CheckedRule, Rulebase
 
@@ -101,7 +100,7 @@ def rule_entry(checked: CheckedRule, page: Page, rulebase: Rulebase) -> None:
         page.line(f"[{name}]: {means}", 4)
     for number, alternative in enumerate(checked.alternatives, start=1):
         page.line("When" if number == 1 else "or when", 2)
-        for text in _conditions(alternative, rulebase):
+        for text in alternative_words(alternative, rulebase):
             page.line(text, 4)
     page.line(f"Then: {conclusion_words(rule, rulebase)}", 2)
     if rule.caution is not None:
@@ -119,12 +118,6 @@ def rule_entry(checked: CheckedRule, page: Page, rulebase: Rulebase) -> None:
     for label, group in (("fires on", rule.examples.fires), ("does not fire on", rule.examples.near_misses)):
         for example in group:
             page.line(f"{label}: {example_words(example, rulebase)}", 4)
-
-
-def _conditions(alternative: Alternative, rulebase: Rulebase) -> list[str]:
-    said = [sentence(condition, rulebase) for condition in alternative.conditions]
-    none = [" and ".join(sentence(c, rulebase) for c in pattern) for pattern in alternative.absent_steps]
-    return said + [f"there is no step with {pattern}" for pattern in none]
 
 
 def _limits(rule: Rule, page: Page, rulebase: Rulebase) -> None:
