@@ -24,16 +24,13 @@ def feel_facts(case: Case, course: Course, rulebase: Rulebase) -> dict[str, Rang
     """Enzyme work, tenderness and loss, over the walks of a course."""
     found = [_facts(case, walked, rulebase) for walked in course.all]
     worst = worst_of(found)
-    low, high = worst["tender_low"].low, worst["tender_high"].high
-    lost, most = worst["loss_low"].low, worst["loss_high"].high
-    return {
-        **middle_of(found),
-        **{name: worst[name] for name in WORST if name in worst},
-        "tender_low": Ranged(low),
-        "tender_high": Ranged(high),
-        "loss_low": Ranged(lost),
-        "loss_high": Ranged(most),
+    lows: dict[str, Ranged] = {
+        name: Ranged(worst[name].low) for name in ("tender_low", "chew_low", "loss_low") if name in worst
     }
+    highs: dict[str, Ranged] = {
+        name: Ranged(worst[name].high) for name in ("tender_high", "chew_high", "loss_high") if name in worst
+    }
+    return {**middle_of(found), **{name: worst[name] for name in WORST if name in worst}, **lows, **highs}
 
 
 def _facts(case: Case, walked: Walked, rulebase: Rulebase) -> dict[str, Value]:
@@ -46,11 +43,13 @@ def _facts(case: Case, walked: Walked, rulebase: Rulebase) -> dict[str, Value]:
         "enzyme_left": soft.left,
         "enzyme_bath_minutes": soft.hot_minutes,
         "enzyme_depth": soft.depth_mm,
-        "collagen_left": feel.collagen_left,
-        "tender_low": feel.shear_low,
-        "tender_high": feel.shear_high,
-        "loss_low": feel.loss_low,
-        "loss_high": feel.loss_high,
+        "collagen_left": feel.collagen_left.mid,
+        "tender_low": feel.shear.low,
+        "tender_high": feel.shear.high,
+        "tender_confidence": feel.shear.confidence.value,
+        **({"chew_low": feel.chew.low, "chew_high": feel.chew.high} if feel.chew is not None else {}),
+        "loss_low": feel.loss.low,
+        "loss_high": feel.loss.high,
         "hours_over_usual": feel.hold_share,
         **depth_facts(case, walked, rulebase),
     }

@@ -7,15 +7,11 @@ from typing import TYPE_CHECKING
 
 from advisor.case.complete import cut_of
 from advisor.course.roles import COOKS
+from advisor.science.band import Band, certain
 from advisor.science.enzyme import mean_shear_factor, reached_fraction, shear_factor
-from advisor.science.serving import CookLossModel, cook_loss_pct
-from advisor.science.texture import (
-    HalfTime,
-    collagen_remaining,
-    fibre_hardening_long,
-    fibre_hardening_short,
-    tenderness_index,
-)
+from advisor.science.serving import CookLossModel
+from advisor.science.tenderness import chew_band, loss_band, tenderness_band
+from advisor.science.texture import HalfTime, collagen_remaining, fibre_hardening_long, fibre_hardening_short
 
 if TYPE_CHECKING:
     from advisor.case.model import Case
@@ -36,114 +32,148 @@ AGE_ROW = {
     "wild_game": "game",
     "wild_boar": "game",
 }
-BAND = 0.2
+RIGHT_ANGLE, MILLIMETRE = 90.0, 1e-3
 
 
 @dataclass(frozen=True, slots=True)
 class Texture:
-    """Forecast of texture: collagen strength left [-], shear band [kgf], loss band [%], hold against the usual [-]."""
+    """Forecast of texture, as bands with their confidence.
 
-    collagen_left: float
-    shear_low: float
-    shear_high: float
-    loss_low: float
-    loss_high: float
+    Attributes
+    ----------
+    collagen_left : Band
+        Strength left in the connective tissue [-].
+    shear : Band
+        Shear force [kgf].
+    chew : Band or None
+        Chewing of the slices against meat that is just tender and not sliced [-]; None when nothing is sliced.
+    loss : Band
+        Weight lost in cooking [%].
+    hold_share : float
+        Longest bath against the longest that suits the cut [-].
+    """
+
+    collagen_left: Band
+    shear: Band
+    chew: Band | None
+    loss: Band
     hold_share: float
 
 
 def texture(case: Case, walked: Walked, soft: Softened, rulebase: Rulebase) -> Texture:
-    """Forecast the texture of a completed case."""
-    times, core = walked.times(), walked.centre()
-    slow_h = rulebase.parameter(f"collagen_half_time_60c_{AGE_ROW.get(case.word('piece', 'animal'), 'poultry')}_h")
-    left = float(
-        collagen_remaining(
-            times,
-            core,
-            HalfTime(
-                rulebase.parameter("collagen_fast_half_time_min") * 60,
-                rulebase.parameter("collagen_fast_reference_c"),
-                rulebase.parameter("collagen_fast_activation_kj_mol"),
-            ),
-            HalfTime(
-                slow_h * HOUR,
-                rulebase.parameter("collagen_slow_reference_c"),
-                rulebase.parameter("collagen_slow_activation_kj_mol"),
-            ),
-        )[-1]
-    )
+    """Forecast the texture of a completed case along one walk."""
     cooks = [leg for leg in walked.legs if case.steps[leg.step].action in COOKS]
     seconds = sum(leg.minutes for leg in cooks) * 60.0
     hold = max(cooks, key=lambda leg: leg.minutes) if cooks else None
-    hold_c = float(hold.centre_c[-1]) if hold is not None else float(core[-1])
-    shear = _shear(case, hold_c, seconds, left, soft, walked, rulebase)
-    loss = cook_loss_pct(max(hold_c, 0.0), seconds, _loss_model(rulebase))
-    spread = rulebase.parameter("cook_loss_uncertainty_pct")
-    cap = rulebase.parameter("cook_loss_most_pct")
+    hold_c = float(hold.centre_c[-1]) if hold is not None else float(walked.centre()[-1])
+    left = _collagen_left(case, walked, rulebase)
+    shear = tenderness_band(
+        of_parameter(f"shear_{cut_of(case, rulebase).toughness}_kgf", rulebase),
+        collagen_share=of_parameter(f"collagen_share_{cut_of(case, rulebase).toughness}", rulebase),
+        hardening=certain(_hardening(case, hold_c, seconds, rulebase)),
+        remaining=left,
+        enzyme_factor=_enzyme_factor(case, walked, soft, rulebase),
+        mechanical_factor=_mechanical(case, rulebase),
+    )
     return Texture(
         left,
-        shear * (1 - BAND),
-        shear * (1 + BAND),
-        max(0.0, loss - spread),
-        min(cap, loss + spread),
+        shear,
+        _chew(case, shear, rulebase),
+        loss_band(
+            certain(max(hold_c, 0.0)), seconds, _loss_model(rulebase), rulebase.parameter("cook_loss_uncertainty_pct")
+        ),
         _hold_share(case, walked, rulebase),
     )
 
 
-def _shear(
-    case: Case, hold_c: float, seconds: float, left: float, soft: Softened, walked: Walked, rulebase: Rulebase
-) -> float:
-    cut = cut_of(case, rulebase)
-    p = rulebase.parameter
-    if cut.collagen == "high":
-        hardening = 1.0
-    elif seconds > p("fibre_long_hold_from_h") * HOUR:
-        hardening = float(
-            fibre_hardening_long(
-                hold_c,
-                p("fibre_long_hold_low_c"),
-                p("fibre_long_hold_high_c"),
-                p("fibre_long_hold_rate_per_c"),
-            )
-        )
-    else:
-        hardening = float(
-            fibre_hardening_short(
-                hold_c,
-                p("fibre_short_cook_low_c"),
-                p("fibre_short_cook_high_c"),
-                p("fibre_short_cook_rate_per_c"),
-            )
-        )
-    enzyme = 1.0
-    if soft.soft_work > 0:
-        local = shear_factor(soft.soft_work, p("half_work"), p("shear_floor"))
-        reached = reached_fraction(
-            p("enzyme_diffusivity_m2_s"),
-            float(walked.times()[-1]),
-            case.number("piece", "thickness") / 1000.0,
-        )
-        enzyme = mean_shear_factor(reached, local)
-    return tenderness_index(
-        p(f"shear_{cut.toughness}_kgf"),
-        collagen_share=p(f"collagen_share_{cut.toughness}"),
-        hardening=hardening,
-        remaining=left,
-        enzyme_factor=enzyme,
-        mechanical_factor=_mechanical(case, rulebase),
+def of_parameter(name: str, rulebase: Rulebase) -> Band:
+    """Band of a parameter: its own ends where the rulebase gives them, else the value alone."""
+    middle = rulebase.parameter(name)
+    entry = next(table[name] for table in (rulebase.texture, rulebase.meat, rulebase.enzyme_model) if name in table)
+    return Band(
+        entry.low if entry.low is not None else middle, middle, entry.high if entry.high is not None else middle
     )
 
 
-def _mechanical(case: Case, rulebase: Rulebase) -> float:
+def _collagen_left(case: Case, walked: Walked, rulebase: Rulebase) -> Band:
+    p = rulebase.parameter
+    fast = HalfTime(
+        p("collagen_fast_half_time_min") * 60,
+        p("collagen_fast_reference_c"),
+        p("collagen_fast_activation_kj_mol"),
+    )
+    times, core = walked.times(), walked.centre()
+    row = AGE_ROW.get(case.word("piece", "animal"), "poultry")
+    hours = of_parameter(f"collagen_half_time_60c_{row}_h", rulebase)
+
+    def left(half_h: float) -> float:
+        slow = HalfTime(half_h * HOUR, p("collagen_slow_reference_c"), p("collagen_slow_activation_kj_mol"))
+        return float(collagen_remaining(times, core, fast, slow)[-1])
+
+    return Band(left(hours.low), left(hours.mid), left(hours.high))
+
+
+def _hardening(case: Case, hold_c: float, seconds: float, rulebase: Rulebase) -> float:
+    """Factor by which heat hardens the fibres; a cut rich in collagen softens instead."""
+    p = rulebase.parameter
+    if cut_of(case, rulebase).collagen == "high":
+        return 1.0
+    if seconds > p("fibre_long_hold_from_h") * HOUR:
+        low, high, rate = p("fibre_long_hold_low_c"), p("fibre_long_hold_high_c"), p("fibre_long_hold_rate_per_c")
+        return float(fibre_hardening_long(hold_c, low, high, rate))
+    low, high, rate = p("fibre_short_cook_low_c"), p("fibre_short_cook_high_c"), p("fibre_short_cook_rate_per_c")
+    return float(fibre_hardening_short(hold_c, low, high, rate))
+
+
+def _enzyme_factor(case: Case, walked: Walked, soft: Softened, rulebase: Rulebase) -> Band:
+    """What enzymes leave of the shear: from a free film of juice, the least that they do, to shielded by the meat."""
+    p = rulebase.parameter
+    if soft.soft_work <= 0:
+        return certain(1.0)
+    reach = of_parameter("enzyme_diffusivity_m2_s", rulebase)
+    thickness = case.number("piece", "thickness") * MILLIMETRE
+
+    def left(work: float, diffusivity: float) -> float:
+        local = shear_factor(work, p("half_work"), p("shear_floor"))
+        return mean_shear_factor(reached_fraction(diffusivity, float(walked.times()[-1]), thickness), local)
+
+    least, most = left(soft.soft_work, reach.low), left(max(soft.work, soft.soft_work), reach.high)
+    return Band(min(least, most), left(soft.soft_work, reach.mid), max(least, most))
+
+
+def _mechanical(case: Case, rulebase: Rulebase) -> Band:
+    """What blades, mallet and knife leave of the shear."""
     passes = sum(step.action in ("needle", "pound") for step in case.steps)
     names = {1: "blade_one_pass", 2: "blade_two_passes"}
-    factor = 1.0 if passes == 0 else 1.0 - rulebase.parameter(names.get(passes, "blade_three_passes"))
-    thickness = case.number("piece", "thickness")
+    taken = of_parameter(names.get(passes, "blade_three_passes"), rulebase) if passes else certain(0.0)
+    thickness, scored = case.number("piece", "thickness"), 1.0
     for step in case.steps:
         if step.action == "score" and thickness:
             faces = 1 if step.word("second_side", "none") == "none" else 2
             depth = min(1.0, faces * step.number("depth") / thickness)
-            factor *= 1.0 - rulebase.parameter("scoring_outer_layers") * depth
-    return factor
+            scored *= 1.0 - rulebase.parameter("scoring_outer_layers") * depth
+    return Band((1 - taken.high) * scored, (1 - taken.mid) * scored, (1 - taken.low) * scored)
+
+
+def _chew(case: Case, shear: Band, rulebase: Rulebase) -> Band | None:
+    """Chewing of the slices, by their thickness and how the knife runs to the grain."""
+    p = rulebase.parameter
+    cut = next((step for step in case.steps if step.action == "slice" and "slice_thickness" in step.given), None)
+    if cut is None:
+        return None
+    thick, off = cut.number("slice_thickness"), p("slice_off_mm")
+    thin = max(thick - off, thick / 2)
+    across = cut.word("direction", "along_grain") == "across_grain"
+    astray = p("slice_off_deg")
+    angle = Band(RIGHT_ANGLE - astray, RIGHT_ANGLE, RIGHT_ANGLE) if across else Band(0.0, 0.0, astray)
+    return chew_band(
+        shear,
+        slice_m=Band(thin * MILLIMETRE, thick * MILLIMETRE, (thick + off) * MILLIMETRE),
+        angle_deg=angle,
+        piece_length_m=case.number("piece", "length", p("fibre_length_mm")) * MILLIMETRE,
+        reference_shear_kgf=p("chew_reference_kgf"),
+        reference_length_m=p("bite_length_mm") * MILLIMETRE,
+    )
 
 
 def _loss_model(rulebase: Rulebase) -> CookLossModel:

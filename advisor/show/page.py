@@ -219,7 +219,12 @@ class Page:
         word = "tender" if high.value < limit else "tough" if low.value > limit else "between tender and chewy"
         self.heading("What to expect")
         band = f"shear {low.value:.1f} to {high.value:.1f} kgf; under {limit:.1f} is sold as tender"
-        self.line(f"Bite: {word} ({band}). A rough forecast, low confidence.", 2)
+        sure = facts["tender_confidence"].value if "tender_confidence" in facts else "low"
+        self.line(f"Bite: {word} ({band}). A rough forecast, {sure} confidence.", 2)
+        least, most = facts.get("chew_low"), facts.get("chew_high")
+        if least is not None and most is not None:
+            ends = f"{self._number('chew_low', report):.1f} to {self._number('chew_high', report):.1f}"
+            self.line(f"Sliced as planned it chews {ends} times as hard as just tender meat in one piece.", 2)
         lost = f"{self._number('loss_low', report):.0f} to {self._number('loss_high', report):.0f} %"
         salt = write_range(report.computed.salt.low_pct, report.computed.salt.pct, "percent", system)
         each = "; ".join(
