@@ -1,4 +1,4 @@
-"""Collagen, fibres, slices, loss and colour against the figures they rest on."""
+"""Collagen, fibres, slices and loss: how the models behave; what is published stands in ``published/``."""
 
 import math
 from pathlib import Path
@@ -17,7 +17,6 @@ from advisor.science.texture import (
     fibre_hardening_long,
     fibre_hardening_short,
     hankinson_strength,
-    myoglobin_denatured,
     slice_fibre_length_m,
     tenderness_index,
 )
@@ -29,21 +28,11 @@ SLOW = HalfTime(SLOW_ROW["half_time_h"] * 3600.0, SLOW_ROW["ref_c"], SLOW_ROW["a
 LOSS = PUBLISHED["cook_loss"]
 
 
-@pytest.mark.parametrize(("temp_c", "minutes"), FAST_ROW["half_times_min"].items())
-def test_half_of_the_collagen_shrinks_in_its_half_time(temp_c, minutes):
-    """Half-times are printed to one to four digits: 0.4 min for 0.38, 3.5 for 3.54."""
-    half = math.log(2) / float(FAST.rate(np.array(float(temp_c)))) / 60
-    assert half == pytest.approx(minutes, rel=0.013, abs=0.02)
-    shrunk = collagen_fast([0, half * 60], [temp_c] * 2, FAST.half_time_at_ref_s, FAST.ref_c, FAST.activation_kj_mol)
+@pytest.mark.parametrize("temp_c", FAST_ROW["half_times_min"])
+def test_half_of_the_collagen_shrinks_in_its_half_time(temp_c):
+    half_s = math.log(2) / float(FAST.rate(np.array(float(temp_c))))
+    shrunk = collagen_fast([0, half_s], [temp_c] * 2, FAST.half_time_at_ref_s, FAST.ref_c, FAST.activation_kj_mol)
     assert shrunk[-1] == pytest.approx(0.5)
-
-
-@pytest.mark.parametrize(("temp_c", "hours"), SLOW_ROW["hours"].items())
-def test_hours_to_fork_tender(temp_c, hours):
-    """The slow step alone, as the hours were derived; printed rounded, hence 6 %."""
-    left = collagen_remaining([0, hours * 3600], [temp_c] * 2, HalfTime(1e-3, 58.0, 0.0), SLOW)[-1]
-    needed = hours * math.log(SLOW_ROW["remaining"]) / math.log(left)
-    assert needed == pytest.approx(hours, rel=0.06)
 
 
 def test_nothing_dissolves_before_it_has_shrunk():
@@ -61,10 +50,7 @@ def test_a_warming_core_gives_the_same_from_few_samples_as_from_many():
     assert few == pytest.approx(many, rel=2e-3)
 
 
-def test_fibres_harden_as_measured_in_long_holds():
-    row = PUBLISHED["fibre_hardening"]
-    measured = row["shear_n"][63] / row["shear_n"][57]
-    assert float(fibre_hardening_long(63.0, 57.0, 63.0, row["slope_per_c"])) == pytest.approx(measured, rel=0.002)
+def test_fibres_harden_in_long_holds_between_57_and_63_c():
     assert fibre_hardening_long([40.0, 57.0, 80.0], 57.0, 63.0, 0.07).round(3).tolist() == [1.0, 1.0, 1.522]
 
 
@@ -92,21 +78,9 @@ def test_the_index_is_the_base_when_nothing_is_done_and_falls_with_each_help():
     assert tenderness_index(5.0, **(plain | {"hardening": 1.5})) == pytest.approx(5.0 * (0.65 * 1.5 + 0.35))
 
 
-@pytest.mark.parametrize(("angle", "length_mm"), PUBLISHED["slices"]["fibre_length_mm"].items())
-def test_fibre_length_in_a_slice(angle, length_mm):
-    thickness = PUBLISHED["slices"]["thickness_mm"] / 1000
-    assert 1000 * slice_fibre_length_m(thickness, angle, 0.3) == pytest.approx(length_mm, abs=0.051)
-
-
 def test_a_slice_along_the_fibres_holds_them_whole():
     assert slice_fibre_length_m(0.005, 0.0, 0.3) == 0.3
     assert slice_fibre_length_m(0.005, 0.5, 0.3) == 0.3
-
-
-@pytest.mark.parametrize(("angle", "strength"), PUBLISHED["strength"]["by_angle_deg"].items())
-def test_strength_by_angle(angle, strength):
-    row = PUBLISHED["strength"]
-    assert hankinson_strength(angle, row["along_kn_m2"], row["across_kn_m2"]) == pytest.approx(strength, abs=0.51)
 
 
 def test_the_chew_index_counts_force_and_the_root_of_length_up_to_a_bite():
@@ -122,42 +96,9 @@ def loss_model():
     return CookLossModel(**constants)
 
 
-@pytest.mark.parametrize("temp_c", LOSS["rows_pct"])
-def test_cook_loss_agrees_with_its_table(temp_c):
-    """The table is in whole points; one cell, 55 C for 48 h, is printed 26 where the constants give 25.47."""
-    for hours, printed in zip(LOSS["hours"], LOSS["rows_pct"][temp_c], strict=True):
-        room = 0.54 if (temp_c, hours) == (55, 48) else 0.5
-        assert abs(cook_loss_pct(temp_c, hours * 3600.0, loss_model()) - printed) <= room
-
-
-@pytest.mark.parametrize(("temp_c", "hours", "measured", "residual"), LOSS["measured"])
-def test_cook_loss_lies_as_far_from_the_measured_rows_as_stated(temp_c, hours, measured, residual):
-    loss = cook_loss_pct(temp_c, hours * 3600.0, loss_model())
-    assert loss - measured == pytest.approx(residual, abs=0.06)
-    assert abs(loss - measured) < 6
-
-
-@pytest.mark.parametrize(("temp_c", "hours", "measured"), LOSS["missed"])
-def test_cook_loss_is_17_points_too_high_for_spiced_roasts(temp_c, hours, measured):
-    """Published rows the model does not meet: spiced roasts kept far more. Why a range must be shown."""
-    assert cook_loss_pct(temp_c, hours * 3600.0, loss_model()) - measured == pytest.approx(17.4, abs=0.3)
-
-
 def test_cook_loss_stops_at_its_cap():
     assert cook_loss_pct(80.0, 1e7, loss_model()) == 45
     assert cook_loss_pct(60.0, 0.0, loss_model()) == 0
-
-
-@pytest.mark.parametrize("row", PUBLISHED["myoglobin"]["minutes_to_share"], ids=lambda row: f"{row[0]}C")
-def test_minutes_to_turn_the_pigment(row):
-    """R to ten digits against 8.314 moves these by 0.6 %; printed to one or two digits, hence 6 %."""
-    settings = PUBLISHED["myoglobin"]
-    temp_c, *minutes = row
-    for minute, share in zip(minutes, (0.065, 0.5, 0.93), strict=True):
-        turned = myoglobin_denatured(
-            [0, minute * 60], [temp_c] * 2, settings["prefactor_per_min"] / 60, settings["activation_kj_mol"]
-        )[-1]
-        assert math.log(1 - turned) / math.log(1 - share) == pytest.approx(1.0, rel=0.06)
 
 
 def test_impossible_input_is_refused():
