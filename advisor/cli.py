@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
 EXIT_OF = {"go": 0, "change": 10, "stop": 20, "ask": 30}
 DEMO = "demo.yaml"
+LONGEST_NAME = 200  # characters of a file's name; what is longer is words
 
 
 def _now() -> datetime:
@@ -109,7 +110,7 @@ def demo(*, as_json: bool, show_file: bool, how: str | None, code: str | None, h
 
 
 @cli.command()
-@click.argument("files", metavar="FILE|-...", nargs=-1, required=True)
+@click.argument("files", metavar="FILE|WORDS|-...", nargs=-1, required=True)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
 @click.option("--how", "how", metavar="WORD", help="Walk down a rule or a step number to facts and sources.")
 @click.option("--save", "save", metavar="FILE", help="Keep the result (.json), or the plan as a plan file.")
@@ -127,7 +128,9 @@ def check(
     house: str | None,
     **recorded: str | int | tuple[str, ...] | None,
 ) -> None:
-    """Check a plan file (YAML): verdict, findings, the smallest change.
+    """Check a plan file (YAML) or a plan in your own words: verdict, findings, the smallest change.
+
+    Words are read and played back: advisor check "flank, 2 lb, 1 in thick, pan 3 min a side"
 
     Several files, or plans parted by lines of three dashes, are checked in one go with a line for each.
 
@@ -136,6 +139,8 @@ def check(
     from advisor.advice.many import plans_in
 
     rulebase = _rulebase(code, house)
+    if said := _words(files):
+        _check(said, "your words", rulebase, as_json=as_json, how=how, save=save, recorded=recorded)
     plans = [plan for file in files for plan in plans_in(*_read(file))]
     if len(plans) > 1:
         _check_many(plans, rulebase, jobs=jobs, as_json=as_json)
@@ -331,10 +336,9 @@ def _check(
 ) -> None:
     from advisor.advice.mends import find_mends
     from advisor.advice.report import examine
-    from advisor.case.read_plan import read_plan
 
     now = _now()
-    case = _with_log(read_plan(text, rulebase, now, name), recorded or {})
+    case = _with_log(_case(text, rulebase, now, name, quiet=as_json or how is not None), recorded or {})
     rulebase = rulebase.under(case.code) if case.code else rulebase
     report = examine(case, rulebase)
     if how is not None:
@@ -353,6 +357,30 @@ def _check(
         if save is not None:
             _keep(save, report, mends, rulebase)
     sys.exit(EXIT_OF[report.verdict])
+
+
+def _case(text: str, rulebase: Rulebase, now: datetime, name: str, *, quiet: bool) -> Case:
+    """A plan file's case, or that of a cook's words, which are played back unless the answer is for a machine."""
+    from advisor.case.words.either import is_plan_file, read_either
+
+    if is_plan_file(text):
+        return read_either(text, rulebase, now, name)
+    from advisor.show.said import said
+
+    return said(text, rulebase, now, _console(), quiet=quiet)
+
+
+def _words(files: tuple[str, ...]) -> str:
+    """A plan in words, typed in the place of a file; empty when these are names of files."""
+    from advisor.case.words.either import looks_like_words
+
+    text = " ".join(files)
+    named = any(file == "-" or (len(file) < LONGEST_NAME and Path(file).exists()) for file in files)
+    return "" if named or not looks_like_words(text) or any(map(_is_file_name, files)) else text
+
+
+def _is_file_name(file: str) -> bool:
+    return Path(file).suffix.lower() in (".yaml", ".yml", ".json", ".txt")
 
 
 def _keep(file: str, report: Report, mends: tuple[Mended, ...], rulebase: Rulebase) -> None:

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from advisor.knowledge.records import VocabularyFact
     from advisor.knowledge.rulebase import Rulebase
 
-TOP_KEYS = ("title", "units", "code", "serve", "piece", "guests", "steps")
+TOP_KEYS = ("title", "units", "code", "serve", "piece", "guests", "steps", "open")
 # What a step is written with: short kitchen words for the facts of the vocabulary.
 STEP_KEYS: Mapping[str, str] = {"do": "action", "at": "temperature", "for": "minutes"}
 # What a quantity is called in a message, where the vocabulary's word is not the cook's.
@@ -312,6 +312,7 @@ def read_plan(text: str, rulebase: Rulebase, now: datetime, name: str = "the pla
         serve=_serve(reader, top),
         title=str(top.get("title") or ""),
         code=_code(reader, top),
+        unsettled=_open(reader, top),
     )
     case = _settle_cut(reader, case)
     case = replace(case, system=_system(reader, top))
@@ -354,6 +355,17 @@ def _serve(reader: _Reader, top: Mapping[str, Any]) -> datetime | None:
     except InputError as error:
         reader.errors.append(error)
         return None
+
+
+def _open(reader: _Reader, top: Mapping[str, Any]) -> tuple[str, ...]:
+    """What a plan made from words leaves open; it is asked for until the line is taken out."""
+    raw = top.get("open")
+    if raw is None:
+        return ()
+    if not isinstance(raw, list):
+        reader.wrong(("open",), "'open' is not a list.", "Write one '- ...' for each thing that is still open.")
+        return ()
+    return tuple(str(item) for item in raw)
 
 
 def _settle_cut(reader: _Reader, case: Case) -> Case:

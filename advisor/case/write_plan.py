@@ -53,6 +53,7 @@ def write_plan(case: Case, rulebase: Rulebase) -> str:
         data["piece"]["cut"] = sure_name(cut, rulebase)
     data["guests"] = _facts(case.guests, rulebase.vocabulary["guests"], case.system)
     data["steps"] = [_step(step, case.system, rulebase) for step in case.steps]
+    data["open"] = list(case.open_points)
     stream = io.StringIO()
     yaml = YAML()
     yaml.default_flow_style = False

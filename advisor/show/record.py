@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from advisor.advice.schedule import schedule
 from advisor.case.write_plan import write_plan
+from advisor.case.words.playback import understood
 from advisor.show.words import step_line
 from advisor.units import write_quantity
 
@@ -38,7 +39,10 @@ def record(report: Report, mends: tuple[Mended, ...], rulebase: Rulebase) -> dic
         "mends": [{"change": m.change, "verdict_after": m.verdict, "only_if": m.only_if} for m in mends],
         "facts": [_fact(fact, rulebase) for fact in report.inference.facts.all()],
         "assumed": list(report.assumed),
+        "understood": understood(report.case, rulebase),
+        "remarks": list(report.case.remarks),
         "not_understood": list(report.case.not_understood),
+        "unsettled": list(report.case.open_points),
         "steps": [
             {
                 "number": slot.step + 1,

@@ -29,7 +29,7 @@ def plan_schema(rulebase: Rulebase) -> dict[str, Any]:
     --------
     >>> from advisor.knowledge import load_rulebase
     >>> sorted(plan_schema(load_rulebase())["properties"])
-    ['code', 'guests', 'piece', 'serve', 'steps', 'title', 'units']
+    ['code', 'guests', 'open', 'piece', 'serve', 'steps', 'title', 'units']
     """
     step = {name: entry for name, entry in rulebase.vocabulary["step"].items() if not entry.computed}
     short = {long: key for key, long in STEP_KEYS.items()}
@@ -58,6 +58,11 @@ def plan_schema(rulebase: Rulebase) -> dict[str, Any]:
                 "required": ["do"],
                 "additionalProperties": False,
             },
+        },
+        "open": {
+            "type": "array",
+            "items": {"type": "string"},
+            "description": "what could not be read and must be settled first; take a line out when it is",
         },
     }
     return {

@@ -105,6 +105,7 @@ class Builder:
         self.end()
 
     def end_clause(self, item: Item) -> None:
+        """End a clause: "then" closes the step."""
         if item.kind == "THEN" and self.current is not None:
             self.current.closed = True
         if item.kind != "SOFT" or self.insert_at is not None:
@@ -160,6 +161,7 @@ class Builder:
         self.plan.put(draft.given, entry, fact, phrase, action=draft.action)
 
     def on_label(self, item: Item) -> None:
+        """Note the fact that is named before a colon."""
         value = item.token.value
         if isinstance(value, tuple):
             self.label = (str(value[0]), str(value[1]))
@@ -172,6 +174,7 @@ class Builder:
             self.insert_at = self.plan.drafts.index(self.current)
 
     def on_before(self, item: Item) -> None:
+        """Hold "before" to the order in which the steps were said."""
         following = self.ahead(LIGHT | {"FILL"})
         if following is None or following.kind not in ("ACTION", "ACTPLACE"):
             return
@@ -183,10 +186,12 @@ class Builder:
             following.kind = "FILL"
 
     def on_first(self, item: Item) -> None:
+        """Ask about a step that is said late and done first."""
         if len(self.plan.drafts) > 1 and self.behind() is not None:
             self.plan.ask(f"'{self.plan.cut(item.start, item.end)}': which comes first? Say the steps in order.")
 
     def on_action(self, item: Item) -> None:
+        """Open a step, or stay in the one that is meant."""
         action = _action(item)
         current = self.current
         following = self.ahead()
@@ -254,8 +259,11 @@ class Builder:
         return False
 
     def on_place(self, item: Item) -> None:
+        """Give a place to the step that lies there, or open the step that the place is for."""
         place = str(item.token.value if not isinstance(item.token.value, tuple) else item.token.value[0])
         current = self.current
+        if item.token.kind.endswith("~") and isinstance(item.token.value, tuple):
+            self.plan.remark(f"read '{item.token.text}' as {item.token.value[1]}")
         if self.label == ("step", "place") and current is not None:
             self.label = None
             self.set_place(current, place, item)
@@ -284,6 +292,7 @@ class Builder:
             self.set_place(draft, place, item)
 
     def set_place(self, draft: Draft, place: str, item: Item) -> None:
+        """Note the place of a step."""
         note = ""
         value = item.token.value
         if item.token.kind.endswith("~") and isinstance(value, tuple):
@@ -302,6 +311,7 @@ class Builder:
     # ---- things put on
 
     def on_form(self, item: Item) -> None:
+        """Keep the form of a thing: raw, tinned, dried."""
         before = self.behind(LIGHT - {"FORM"}, over_stop=True)
         following = self.ahead(LIGHT - {"FORM"})
         if following is not None and following.kind == "WITH":
@@ -314,6 +324,7 @@ class Builder:
                 self.current.ingredients[-1] = replace(last, form=str(item.token.value))
 
     def on_with(self, item: Item) -> None:
+        """Read a thing that is put on."""
         value = item.token.value
         slip = isinstance(value, tuple)
         what = str(value[0] if isinstance(value, tuple) else value)
@@ -321,7 +332,7 @@ class Builder:
         softens = what in self.plan.rulebase.tenderisers
         form = ""
         if self.form is not None:
-            form, name = str(self.form.token.value), name
+            form = str(self.form.token.value)
             self.form = None
         first = item.token.key.split()[0] if not slip else ""
         if not form and first == "fresh" and not self.called(what).startswith("fresh"):
@@ -377,10 +388,12 @@ class Builder:
     # ---- what it is
 
     def on_cut(self, item: Item) -> None:
+        """Keep a word for the cut until all are read."""
         self.cuts.append(item)
         self.label = None
 
     def on_animal(self, item: Item) -> None:
+        """Keep a word for the animal until all are read."""
         self.animals.append(item)
         self.label = None
 
@@ -390,19 +403,24 @@ class Builder:
         self.label = None
 
     def on_code(self, item: Item) -> None:
+        """Note the food code."""
         self.plan.code = str(item.token.value)
 
     def on_core(self, item: Item) -> None:
+        """Note that the middle is meant."""
         self.core = item.clause
 
     def on_until(self, item: Item) -> None:
+        """Note that what follows ends the step."""
         del item
         self.until = self.index
 
     def on_prep_to(self, item: Item) -> None:
+        """Note that what follows may end the step."""
         self.on_until(item)
 
     def on_choice(self, item: Item) -> None:
+        """Note a choice of the vocabulary."""
         value = item.token.value
         if not isinstance(value, tuple):
             return
@@ -441,12 +459,15 @@ class Builder:
             self.plan.ask(f"'{kept.as_written}' and '{new.as_written}' cannot both be so. Which is it?")
 
     def on_how_thick(self, item: Item) -> None:
+        """The thickness is named."""
         self.about("thickness", item)
 
     def on_how_heavy(self, item: Item) -> None:
+        """The weight is named."""
         self.about("weight", item)
 
     def on_how_long(self, item: Item) -> None:
+        """The time out of the cold is named."""
         if "start_state" in self.plan.piece:
             self.about("out_minutes", item)
 
@@ -461,6 +482,7 @@ class Builder:
             self.label = ("piece", fact)
 
     def on_not_known(self, item: Item) -> None:
+        """Note that a fact is not known."""
         if self.label is not None and self.label[0] != "step":
             subject, fact = self.label
             (self.plan.piece if subject == "piece" else self.plan.guests)[fact] = Given(
@@ -478,17 +500,21 @@ class Builder:
     # ---- words and figures
 
     def on_junk(self, item: Item) -> None:
+        """List a word that is nothing we know."""
         self.plan.lost.append((item.start, item.end))
         if item.numeric:
             self.plan.lose(item.start, item.end, "a number that has no place in the plan.")
 
     def on_vague(self, item: Item) -> None:
+        """List an amount that is none."""
         self.plan.lost.append((item.start, item.end))
 
     def on_liquor(self, item: Item) -> None:
+        """List a liquid of unknown strength."""
         self.plan.lost.append((item.start, item.end))
 
     def on_phrase(self, item: Item) -> None:
+        """Put a phrase with a figure in its place."""
         phrase = item.phrase
         if phrase is None:
             return

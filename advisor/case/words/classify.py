@@ -23,7 +23,7 @@ _ONE_LETTER: Final = 1
 _NOT_AFTER_INCH: Final = frozenset({"PLACE", "WITH", "ACTION"})
 _ARTICLES: Final = frozenset({"a", "an"})
 _EACH: Final = frozenset({"per", "a", "the", "each", "every"})
-_DETERMINERS: Final = frozenset("the my our a an their his her this that".split())
+_DETERMINERS: Final = frozenset({"the", "my", "our", "a", "an", "their", "his", "her", "this", "that"})
 
 
 class Classifier:
@@ -48,6 +48,7 @@ class Classifier:
     # ---- helpers
 
     def emit(self, kind: str, count: int, value: object = None) -> bool:
+        """Put out a terminal made of the next tokens."""
         first, last = self.raw[self.place], self.raw[self.place + count - 1]
         key = " ".join(t.key for t in self.raw[self.place : self.place + count] if t.kind == "word")
         self.out.append(Token(kind, self.text[first.start : last.end], first.start, last.end, key or first.key, value))
@@ -55,10 +56,12 @@ class Classifier:
         return True
 
     def peek(self, ahead: int = 0) -> Token | None:
+        """Give a token further on; None at the end."""
         index = self.place + ahead
         return self.raw[index] if 0 <= index < len(self.raw) else None
 
     def last(self, back: int = 1) -> str:
+        """Kind of a terminal put out before."""
         return self.out[-back].kind if len(self.out) >= back else ""
 
     def tight(self, ahead: int = 0) -> bool:
@@ -126,6 +129,7 @@ class Classifier:
             self.emit("CHOICE", best[0], (*fact, best[1]))
 
     def stop(self) -> bool:
+        """A comma, a full stop, a bracket."""
         token = self.raw[self.place]
         if token.kind == "stop":
             return self.emit({"?": ASKED}.get(token.text, HARD), 1)
@@ -138,6 +142,7 @@ class Classifier:
         return False
 
     def number(self) -> bool:
+        """A number in digits or words, a clock, a date."""
         token = self.raw[self.place]
         if token.kind in ("number", "fraction"):
             kind = "FRAC" if token.kind == "fraction" or _is_vulgar(token.text) else "NUM"
@@ -252,6 +257,7 @@ class Classifier:
         return False
 
     def word(self) -> bool:
+        """A name, an action, a small word."""
         token = self.raw[self.place]
         if token.kind != "word":
             return False
@@ -311,6 +317,7 @@ class Classifier:
         return roles[0]
 
     def mark(self) -> bool:
+        """A mark that is no stop."""
         token = self.raw[self.place]
         if token.text in "&+":
             return self.emit("AND", 1)
@@ -377,7 +384,7 @@ def _ranged(found: list[Token]) -> list[Token]:
             between = True
         elif token.kind in STOPS:
             between = False
-        is_to = token.kind == "TO" or token.kind == "DASH" or (token.kind == "AND" and between)
+        is_to = token.kind in ("TO", "DASH") or (token.kind == "AND" and between)
         if not is_to:
             continue
         before = found[index - 1] if index else None

@@ -1,5 +1,8 @@
 """The small words of a cook's English that say how other words hang together. Names of things stand in the rulebase."""
 
+# Word lists read best as running text.
+# ruff: noqa: SIM905
+
 from __future__ import annotations
 
 from typing import Final

@@ -233,7 +233,8 @@ def _thing_before(builder: Builder, item: Item, phrase: Phrase) -> tuple[Draft, 
     before = builder.behind(LIGHT - {"OR"}, over_stop=True)
     touches = before is not None and before[0] == builder.with_at
     close = builder.behind(LIGHT - {"OR"}) is not None
-    bracket = builder.just_before() is not None and getattr(builder.just_before(), "token").text == "("
+    previous = builder.just_before()
+    bracket = previous is not None and previous.token.text == "("
     if touches and (close or bracket or phrase.kind == "volume" or "weight" in builder.plan.piece):
         return current, last
     opened = phrase.kind == "volume" or bracket

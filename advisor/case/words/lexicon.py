@@ -12,12 +12,14 @@ from advisor.case.words.tokens import fold
 from advisor.units.words import UNITS
 
 if TYPE_CHECKING:
+    from advisor.knowledge.records import Material, Tenderiser
     from advisor.knowledge.rulebase import Rulebase
+    from advisor.units.words import Kind
 
 Words = tuple[str, ...]
 LONGEST: Final = 7  # words in one name
 # Kinds of units whose words a terminal of the grammar stands for.
-UNIT_KINDS: Final = {
+UNIT_KINDS: Final[dict[Kind, str]] = {
     "temperature": "UTEMP",
     "time": "UTIME",
     "length": "ULEN",
@@ -159,7 +161,7 @@ def _small_words(made: Lexicon) -> None:
 
 def _units(made: Lexicon) -> None:
     for kind, terminal in UNIT_KINDS.items():
-        for word in UNITS[kind]:  # type: ignore[index] - the keys above are kinds
+        for word in UNITS[kind]:
             if kind == "percent" and ("/" in word or " per k" in word or " a k" in word or word == "pc"):
                 continue
             # Kelvin is no kitchen word; "c" is a cup only where it cannot be Celsius, which is never sure.
@@ -170,15 +172,9 @@ def _units(made: Lexicon) -> None:
 
 
 def _names(made: Lexicon, rulebase: Rulebase) -> None:
-    for cut in rulebase.cuts.values():
-        if cut.animal != "any":
-            for name in (cut.name, *cut.also):
-                _name(made, name, "CUT", " ".join(words_of(name)))
-                if cut.animal in ("lamb", "chicken", "pork", "beef", "rabbit", "turkey", "duck", "veal"):
-                    _name(made, f"{cut.animal} {name}", "CUT", " ".join(words_of(name)), animal=cut.animal)
-    for doubtful in rulebase.ambiguous:
-        _name(made, doubtful.word, "CUT", " ".join(words_of(doubtful.word)))
-    for entry_id, thing in {**rulebase.materials, **rulebase.tenderisers}.items():
+    _cut_names(made, rulebase)
+    things: dict[str, Material | Tenderiser] = {**rulebase.materials, **rulebase.tenderisers}
+    for entry_id, thing in things.items():
         for name in (thing.name, entry_id, *thing.also):
             _name(made, name, "WITH", entry_id)
     for entry_id, medium in rulebase.media.items():
@@ -189,12 +185,20 @@ def _names(made: Lexicon, rulebase: Rulebase) -> None:
     for choice in animal.choices:
         for name in (choice, animal.says.get(choice, choice), *animal.also.get(choice, ())):
             _name(made, name, "ANIMAL", choice)
-    for word, form in {**{form: form for form in FORMS}, **FORM_WORDS}.items():
-        for said in {word, word.replace("pureed", "puree"), word.replace("ated", "ate")} & {word, "puree"}:
-            _add(made, words_of(said), "FORM", form)
-    for code in rulebase.codes.values():
-        for name in (code.id, code.name, *code.also):
-            _add(made, ("food", "code", *words_of(name)), "CODE", code.id)
+    for word, form in {**{form: form for form in FORMS}, **FORM_WORDS, "puree": "fresh"}.items():
+        _add(made, words_of(word), "FORM", form)
+
+
+def _cut_names(made: Lexicon, rulebase: Rulebase) -> None:
+    for cut in rulebase.cuts.values():
+        if cut.animal == "any":
+            continue
+        animal = cut.animal.replace("_", " ")
+        for name in (cut.name, *cut.also):
+            _name(made, name, "CUT", " ".join(words_of(name)))
+            _name(made, f"{animal} {name}", "CUT", " ".join(words_of(name)), animal=cut.animal)
+    for doubtful in rulebase.ambiguous:
+        _name(made, doubtful.word, "CUT", " ".join(words_of(doubtful.word)))
 
 
 def _name(made: Lexicon, name: str, terminal: str, value: str, animal: str = "") -> None:

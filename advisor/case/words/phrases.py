@@ -125,7 +125,7 @@ def phrase_at(found: Sequence[Token], index: int) -> Phrase | None:
             going.feed_token(terminal)
         except (UnexpectedInput, KeyError):
             break
-        ends.append(going.copy())
+        ends.append(going.copy())  # type: ignore[no-untyped-call]
     best: Phrase | None = None
     while ends:
         try:
@@ -163,7 +163,7 @@ def _read(tree: Tree[Any], words: tuple[Token, ...], found: Sequence[Token]) -> 
     if ends:
         low_node = next(node for key, node in ends.items() if key.startswith("low"))
         high_node = next((node for key, node in ends.items() if key.startswith("high")), None)
-        last = [t for t in inner.children if not hasattr(t, "data") and t.type == "NUM_B"]
+        last = [t for t in inner.children if getattr(t, "type", "") == "NUM_B"]
         texts = [_text(_terminals(part), unit, found) for part in (low_node, high_node or _Numbers(last))]
     else:
         texts = [_text(_terminals(inner), unit, found)]

@@ -17,7 +17,7 @@ from advisor.case.words.scopes import LIGHT, Item, Scope, items_of, scopes_of
 from advisor.case.words.tokens import tokens
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
     from datetime import datetime
 
     from advisor.knowledge.rulebase import Rulebase
@@ -117,10 +117,15 @@ def _settle_meat(plan: Plan, builder: Builder) -> None:
         said = sorted(animals.values(), key=lambda item: item.start)
         plan.lose(said[0].start, said[-1].end, "which animal is it from?")
     elif animals:
-        ((animal, item),) = animals.items()
-        plan.piece["animal"] = Given(animal, "written", item.token.text)
+        ((name, item),) = animals.items()
+        labelled = plan.piece.get("animal")
+        if labelled is not None and labelled.value not in (name, None):
+            plan.lose(item.start, item.end, f"the animal was said to be '{labelled.as_written}' too.")
+        else:
+            plan.piece["animal"] = Given(name, "written", item.token.text)
     if cuts:
-        _settle_cut(plan, builder, cuts, next(iter(animals)) if len(animals) == 1 else "")
+        animal = plan.piece.get("animal")
+        _settle_cut(plan, builder, cuts, str(animal.value) if animal is not None and animal.value else "")
 
 
 def _settle_cut(plan: Plan, builder: Builder, said: dict[Item, str], animal: str) -> None:
@@ -161,7 +166,7 @@ def _settle_cut(plan: Plan, builder: Builder, said: dict[Item, str], animal: str
         taken = f"'{written}' is taken as {rulebase.cuts[plain].name}; it can mean {others}"
         # Safety hangs on the thickness alone; where that was not said, the other cuts are too thick to pass over.
         if "thickness" in plan.piece and plan.piece["thickness"].value is not None:
-            plan.remark(f"{taken}. Say so if it is another")
+            taken += "; say so if it is another"
         else:
             plan.ask(f"{taken}, and nobody said how thick it is. Say which, or how thick")
         plan.piece["cut"] = Given(plain, "written", written, taken)
@@ -213,8 +218,8 @@ def _settle_order(plan: Plan) -> None:
 def _case(plan: Plan) -> Case:
     us = plan.systems.count("us") > plan.systems.count("metric")
     return Case(
-        piece=plan.piece,
-        guests=plan.guests,
+        piece=_in_order(plan.piece, plan.rulebase.vocabulary["piece"]),
+        guests=_in_order(plan.guests, plan.rulebase.vocabulary["guests"]),
         steps=tuple(draft.done() for draft in plan.drafts),
         serve=plan.serve,
         system="us" if us else "metric",
@@ -223,11 +228,16 @@ def _case(plan: Plan) -> Case:
     )
 
 
+def _in_order(given: Mapping[str, Given], vocabulary: Mapping[str, object]) -> dict[str, Given]:
+    """Facts in the order of the vocabulary, as a plan file is written."""
+    return {name: given[name] for name in vocabulary if name in given}
+
+
 def _consistent(case: Case, rulebase: Rulebase) -> Case:
     """Take out what cannot be so beside the rest, and ask about it."""
     asked: list[str] = []
     for _ in range(MOST_STEPS):
-        wrong = contradictions(case, rulebase, lambda path: json.dumps(path))
+        wrong = contradictions(case, rulebase, json.dumps)
         if not wrong:
             break
         for error in wrong[:1]:

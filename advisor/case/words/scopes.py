@@ -131,14 +131,14 @@ def _clauses(sentence: Sequence[Item]) -> list[list[Item]]:
 
 
 def _first_word(clause: Sequence[Item]) -> str:
-    return next((i.token.key.split()[0] for i in clause if i.kind not in STOPS and i.token.key), "")
+    return next((i.token.key.split()[0] for i in clause if i.kind not in STOPS and i.token.key.split()), "")
 
 
 def _question(sentence: list[Item], *, plan: bool) -> list[Scope]:
     """A question is no order. Where the whole text is one question, it is a plan politely put."""
     clauses = _clauses(sentence)
     words = [i.token.key for i in clauses[-1] if i.kind not in STOPS]
-    if len(words) <= _LONGEST_TAG and words and all(w.split()[0] in english.TAGS for w in words if w):
+    if len(words) <= _LONGEST_TAG and words and all(set(w.split()[:1]) <= english.TAGS for w in words):
         return _mark(clauses[-1], "tag", "tag")[:0]
     opens = [index for index, clause in enumerate(clauses) if _first_word(clause) in english.ASKS]
     if not opens:
