@@ -83,3 +83,28 @@ def test_the_label_of_pumped_meat_is_read_as_salt(computed):
 def test_the_fact_carries_its_range(computed):
     fact = computed(brine(1)).facts.course["salt_pct"]
     assert fact.low < fact.value == fact.high
+
+
+@pytest.mark.parametrize(
+    ("with_", "band"),
+    [
+        ("[{what: vinegar, amount: 100 g}]", "chalky"),
+        ("[{what: yogurt, amount: 60 g}, {what: water, amount: 240 g}]", "worst water holding"),
+        ("[{what: lemon juice, amount: 3 g}, {what: water, amount: 297 g}]", "plain"),
+    ],
+)
+def test_a_marinade_is_told_by_what_its_sourness_does(with_, band, computed):
+    found = computed(f"{{do: marinate, place: fridge, at: 4 C, for: 2 h, with: {with_}}}").facts.course
+    assert found["acid_band"].value == band
+
+
+def test_more_acid_is_sourer_and_more_time_deeper(computed):
+    def found(grams, hours=2):
+        with_ = f"[{{what: lemon juice, amount: {grams} g}}, {{what: water, amount: 300 g}}]"
+        return computed(f"{{do: marinate, place: fridge, at: 4 C, for: {hours} h, with: {with_}}}").facts.course
+
+    acidities = [float(found(grams)["outer_ph"].value) for grams in (5, 20, 80, 300)]
+    assert acidities == sorted(acidities, reverse=True)
+    depths = [float(found(80, hours)["acid_depth"].value) for hours in (1, 4, 12)]
+    assert depths == sorted(depths)
+    assert depths[0] < 2

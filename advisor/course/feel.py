@@ -8,6 +8,7 @@ from advisor.course.depth import depth_facts
 from advisor.course.ranges import Ranged, middle_of, worst_of
 from advisor.course.roles import softeners
 from advisor.course.softening import softened
+from advisor.course.souring import souring_facts
 from advisor.course.texture import texture
 
 if TYPE_CHECKING:
@@ -52,4 +53,5 @@ def _facts(case: Case, walked: Walked, rulebase: Rulebase) -> dict[str, Value]:
         "loss_high": feel.loss.high,
         "hours_over_usual": feel.hold_share,
         **depth_facts(case, walked, rulebase),
+        **souring_facts(case, walked, rulebase),
     }

@@ -269,6 +269,8 @@ class Tenderiser(Record):
     room_minutes: list[float] = Field(default_factory=list)
     fridge_minutes: dict[str, list[float]] = Field(default_factory=dict)
     salt_pct: float = 0.0
+    acid_of: Literal["", "acetic", "lactic", "citric"] = ""
+    acid_pct: float = 0.0
     allergens: list[str] = Field(default_factory=list)
     latex: bool = False
     source: str | list[str]
