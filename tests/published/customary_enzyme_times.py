@@ -20,8 +20,8 @@ SOURCE = str(DATA["source"])
 NOTE = (
     "The times are from memory, and were not used to set anything: half work from one experiment, diffusivity from "
     "memory, strength of the source that of the fruit itself. That the work at the face then comes to about the mush "
-    "work, and no deeper than a third of a millimetre, was looked at after the model stood; the third of a millimetre is our choice, made with the result "
-    "in view."
+    "work, and no deeper than a third of a millimetre, was looked at after the model stood; the third of a millimetre "
+    "is our choice, made with the result in view."
 )
 PURE = 100.0
 
