@@ -39,8 +39,12 @@ def show_audit(found: Audit, console: Console) -> None:
         _line(console, f"{counts} looked at.")
     kinds = Counter(fault.kind for fault in found.errors)
     said = ", ".join(f"{count} {kind}" for kind, count in sorted(kinds.items()))
-    errors = f"{len(found.errors)} errors ({said})" if said else "No errors"
-    _line(console, f"{errors}; {len(found.warnings)} warnings.", bold=True)
+    errors = _count(len(found.errors), "error") + (f" ({said})" if said else "")
+    _line(console, f"{errors[:1].upper()}{errors[1:]}; {_count(len(found.warnings), 'warning')}.", bold=True)
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number or 'no'} {word}{'' if number == 1 else 's'}"
 
 
 def show_coverage(rulebase: Rulebase, console: Console) -> None:
