@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import chain
 from typing import TYPE_CHECKING, Any
 
@@ -81,7 +81,31 @@ def _audited(rulebase: Rulebase, texts: Texts) -> Iterator[Fault]:
         style.banned(places),
         style.hard(places),
         style.depth(places),
+        _under_codes(space, places, reasons),
     )
+
+
+def _under_codes(space: Space, places: Places, reasons: Reasons) -> Iterator[Fault]:
+    """Look again under each food code, which moves limits: what holds apart here may meet there."""
+
+    def found(there: Space) -> dict[str, Fault]:
+        faults = chain(
+            fires.never_fires(there, places),
+            contradict.contradictions(there, places, reasons.settled, idle=False),
+            gaps.holes(there, places),
+        )
+        # By rule and kind: the figures in a message differ from code to code.
+        return {f"{fault.kind} {fault.file} {fault.line}": fault for fault in faults}
+
+    here = found(space)
+    seen = set(here)
+    for code in space.rulebase.codes:
+        if code == space.rulebase.code:
+            continue
+        for key, fault in found(Space(space.rulebase.under(code), space.follows)).items():
+            if key not in seen:
+                seen.add(key)
+                yield replace(fault, what=f"Under code '{code}': {fault.what}")
 
 
 def _laws(rulebase: Rulebase) -> Iterator[Fault]:

@@ -68,13 +68,17 @@ class Clash:
         return ", ".join(said)
 
 
-def contradictions(space: Space, places: Places, settled: Mapping[frozenset[str], str]) -> Iterator[Fault]:
+def contradictions(
+    space: Space, places: Places, settled: Mapping[frozenset[str], str], *, idle: bool = True
+) -> Iterator[Fault]:
     """Find contradicting rules that no reason settles, and reasons that settle nothing.
 
     Parameters
     ----------
     settled : mapping
         Pairs of rule ids to the reason why they may stand side by side.
+    idle : bool
+        Whether to look for reasons that settle nothing.
     """
     met: set[frozenset[str]] = set()
     order = list(space.rulebase.rules)
@@ -92,7 +96,7 @@ def contradictions(space: Space, places: Places, settled: Mapping[frozenset[str]
                 "audit/reasons.yaml under 'settled:'.",
                 "contradiction",
             )
-    for pair in settled.keys() - met:
+    for pair in settled.keys() - met if idle else ():
         names = " and ".join(sorted(pair))
         what = f"'settled:' gives a reason for {names}, which do not contradict each other."
         yield places.in_file("audit/reasons.yaml", ("settled",), what, "Take the reason out.", "contradiction")
