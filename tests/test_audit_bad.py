@@ -14,6 +14,7 @@ import pytest
 
 import rulebase as shipped
 from advisor.audit import audit, faults
+from advisor.audit import gather as gathering
 from advisor.audit.gather import gather
 from advisor.knowledge import loader
 from advisor.knowledge.yamltext import read_plain
@@ -36,6 +37,7 @@ def _parse_each_text_once():
     once = cache(read_plain)
     patch.setattr(loader, "read_plain", once)
     patch.setattr(faults, "read_plain", once)
+    patch.setattr(gathering, "read_plain", once)
     yield
     patch.undo()
 

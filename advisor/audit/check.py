@@ -24,6 +24,8 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
 
 REASONS = "audit/reasons.yaml"
+EXCEPTION = "Name a rule, make it of the same concern, and let it rest on what is known, or drop 'exception_to'."
+OF_A_STEP = "Name a fact of the step in every way it can fire, or leave {step...} out of its texts."
 
 
 @dataclass(frozen=True)
@@ -69,8 +71,7 @@ def _audited(rulebase: Rulebase, texts: Texts) -> Iterator[Fault]:
     reasons = Reasons(places)
     yield from reasons.faults
     space = Space(rulebase, reasons.follows)
-    laws = list(_laws(rulebase))
-    yield from laws
+    yield from _laws(rulebase, places)
     yield from chain(
         fires.never_fires(space, places),
         fires.examples(space, places),
@@ -108,12 +109,29 @@ def _under_codes(space: Space, places: Places, reasons: Reasons) -> Iterator[Fau
                 yield replace(fault, what=f"Under code '{code}': {fault.what}")
 
 
-def _laws(rulebase: Rulebase) -> Iterator[Fault]:
-    for law in (check_exceptions, check_conclusions):
-        try:
-            law(rulebase)
-        except EngineError as error:
-            yield Fault("rules", 0, str(error), "Mend that rule.", "law")
+def _laws(rulebase: Rulebase, places: Places) -> Iterator[Fault]:
+    """Hold each rule to the laws by itself, with the rules it is an exception to, so that none hides another."""
+    for rule_id in rulebase.rules:
+        for law, key, hint, names in (
+            (check_exceptions, "exception_to", EXCEPTION, _line_of_exceptions(rule_id, rulebase)),
+            (check_conclusions, "when", OF_A_STEP, (rule_id,)),
+        ):
+            alone = {name: rulebase.rules[name] for name in names}
+            try:
+                law(replace(rulebase, rules=alone))
+            except EngineError as error:
+                said = str(error).removeprefix(f"Rule '{rule_id}'").lstrip(": ")
+                # What a rule further down the line breaks is told of that rule.
+                if said != str(error):
+                    yield places.in_rule(rule_id, key, said, hint, "law")
+
+
+def _line_of_exceptions(rule_id: str, rulebase: Rulebase) -> tuple[str, ...]:
+    """Give a rule and those it is an exception to, one after the other."""
+    line = [rule_id]
+    while (target := rulebase.rules[line[-1]].rule.exception_to) in rulebase.rules and target not in line:
+        line.append(target)
+    return tuple(line)
 
 
 class Reasons:
