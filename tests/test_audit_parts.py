@@ -55,7 +55,7 @@ def test_the_grade_is_the_formula(text, words, count, syllables):
 
 
 def test_known_and_corrected_words_count_as_they_are_listed():
-    ear = ear_from({"known": {"thermometer": "a tool"}, "syllables": {"cooked": 1}, "known_as": 2})
+    ear = ear_from({"thermometer": "a tool"}, {"cooked": 1}, 2)
     assert [ear.syllables(word) for word in ("thermometer", "Thermometers", "thermometer's", "cooked")] == [2, 2, 2, 1]
 
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from itertools import chain
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from advisor.audit import contradict, fires, gaps, style, unused
 from advisor.audit.faults import Fault, Texts
 from advisor.audit.gather import gather
+from advisor.audit.own import REASONS, ReasonsFile, read_own
 from advisor.audit.places import Places
 from advisor.audit.regions import Space
 from advisor.errors import EngineError
@@ -20,10 +20,11 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
+    from advisor.audit.faults import Route
+    from advisor.audit.own import Follows, Gap
     from advisor.knowledge.conditions import Condition
     from advisor.knowledge.rulebase import Rulebase
 
-REASONS = "audit/reasons.yaml"
 EXCEPTION = "Name a rule, make it of the same concern, and let it rest on what is known, or drop 'exception_to'."
 OF_A_STEP = "Name a fact of the step in every way it can fire, or leave {step...} out of its texts."
 
@@ -79,9 +80,7 @@ def _audited(rulebase: Rulebase, texts: Texts) -> Iterator[Fault]:
         gaps.silent(space, places, reasons.gaps),
         gaps.holes(space, places),
         unused.unused(places),
-        style.banned(places),
-        style.hard(places),
-        style.depth(places),
+        style.styled(places),
         _under_codes(space, places, reasons),
     )
 
@@ -145,48 +144,27 @@ class Reasons:
 
     def __init__(self, places: Places) -> None:
         self.places = places
-        self.faults: list[Fault] = []
-        data = places.own(REASONS)
-        self.follows = tuple(self._follows(data.get("follows")))
-        self.settled = {
-            frozenset(str(rule) for rule in entry["rules"]): str(entry["why"])
-            for entry in self._entries(data.get("settled"), "settled", ("rules", "why"))
-        }
-        self.gaps = self._gaps(data.get("gaps"))
+        said, self.faults = read_own(places.texts, REASONS, ReasonsFile)
+        self.follows = tuple(self._follows(said.follows))
+        self.settled = {frozenset(entry.rules): entry.why for entry in said.settled}
+        self.gaps = {name: gaps.Reason(gap.why, tuple(self._beside(name, gap))) for name, gap in said.gaps.items()}
 
-    def _entries(self, node: Any, key: str, needs: tuple[str, ...]) -> Iterator[Mapping[str, Any]]:
-        for index, entry in enumerate(node or ()):
-            if isinstance(entry, Mapping) and all(need in entry for need in needs):
-                yield entry
-            else:
-                self._wrong((key, index), f"An entry of '{key}:' has {' and '.join(needs)}.")
+    def _follows(self, entries: list[Follows]) -> Iterator[tuple[Condition, Condition]]:
+        for index, entry in enumerate(entries):
+            where = self._condition(entry.where, ("follows", index, "where"))
+            also = self._condition(entry.also, ("follows", index, "also"))
+            if where is not None and also is not None:
+                yield where, also
 
-    def _follows(self, node: Any) -> Iterator[tuple[Condition, Condition]]:
-        for index, entry in enumerate(self._entries(node, "follows", ("where", "also", "why"))):
-            found = [self._condition(entry[key], ("follows", index, key)) for key in ("where", "also")]
-            if found[0] is not None and found[1] is not None:
-                yield found[0], found[1]
+    def _beside(self, name: str, gap: Gap) -> Iterator[tuple[Condition, ...]]:
+        for group in gap.beside:
+            read = (self._condition(sentence, ("gaps", name, "beside")) for sentence in group)
+            yield tuple(condition for condition in read if condition is not None)
 
-    def _gaps(self, node: Any) -> dict[str, gaps.Reason]:
-        found: dict[str, gaps.Reason] = {}
-        for name, entry in (node or {}).items():
-            if not isinstance(entry, Mapping) or not entry.get("why"):
-                self._wrong(("gaps", name), f"'{name}' gives no reason.")
-                continue
-            beside = [
-                tuple(c for s in group if (c := self._condition(s, ("gaps", name, "beside"))) is not None)
-                for group in entry.get("beside", [])
-            ]
-            found[str(name)] = gaps.Reason(str(entry["why"]), tuple(beside))
-        return found
-
-    def _condition(self, sentence: str, route: tuple[str | int, ...]) -> Condition | None:
+    def _condition(self, sentence: str, route: Route) -> Condition | None:
         rulebase = self.places.rulebase
         try:
-            return parse_condition(str(sentence), rulebase.vocabulary, rulebase.limits)
+            return parse_condition(sentence, rulebase.vocabulary, rulebase.limits)
         except ConditionError as error:
-            self._wrong(route, error.what, error.hint)
+            self.faults.append(self.places.in_file(REASONS, route, error.what, error.hint, "loading"))
             return None
-
-    def _wrong(self, route: tuple[str | int, ...], what: str, hint: str = "Write it as the entries beside it.") -> None:
-        self.faults.append(self.places.in_file(REASONS, route, what, hint, "loading"))

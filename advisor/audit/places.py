@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import cached_property
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from advisor.audit.faults import Fault, Route, Severity, Texts
 
@@ -61,8 +61,3 @@ class Places:
     def in_file(self, file: str, route: Route, what: str, hint: str, kind: str, severity: Severity = "error") -> Fault:
         """Make a fault of any other entry."""
         return Fault(file, self.texts.line(file, route), what, hint, kind, severity)
-
-    def own(self, file: str) -> Mapping[str, Any]:
-        """Data of a file that only the audit reads; empty when there is none."""
-        data = self.texts.data(file)
-        return data if isinstance(data, dict) else {}

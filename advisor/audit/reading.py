@@ -16,7 +16,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final
 
 from advisor.knowledge.checks import PLACEHOLDER
 
@@ -100,10 +100,10 @@ def count_words(sentence: str) -> int:
     return len(_WORD.findall(sentence))
 
 
-def ear_from(data: Mapping[str, Any]) -> Ear:
+def ear_from(known: Mapping[str, str], syllables: Mapping[str, int], known_as: int) -> Ear:
     """Make the ear that ``audit/style.yaml`` describes."""
     return Ear(
-        known={str(word).lower(): str(why) for word, why in (data.get("known") or {}).items()},
-        corrected={str(word).lower(): int(count) for word, count in (data.get("syllables") or {}).items()},
-        known_as=int(data.get("known_as", 2)),
+        known={word.lower(): why for word, why in known.items()},
+        corrected={word.lower(): count for word, count in syllables.items()},
+        known_as=known_as,
     )

@@ -4,20 +4,21 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from math import inf
 from typing import TYPE_CHECKING, Any, Final
 
-from advisor.audit.faults import CAUTION_PARTS, Route
+from advisor.audit.faults import CAUTION_PARTS, Fault, Route
+from advisor.audit.own import STYLE, Style, read_own
 from advisor.audit.reading import count_words, ear_from, sentences
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from advisor.audit.faults import Fault
+    from advisor.audit.own import Group
     from advisor.audit.places import Places
     from advisor.audit.reading import Ear
     from advisor.knowledge.records import Rule
 
-STYLE: Final = "audit/style.yaml"
 # Titles of other people's documents keep their words, so do the words that a cook may type; ids are read by no one.
 NOT_OURS: Final = frozenset(
     {"title", "publisher", "authors", "edition", "section", "printed", "id", "fact", "change", "when", "also", "word"}
@@ -27,13 +28,23 @@ ASKED: Final = ("ask", "why", "help", "again")
 KIND: Final = "style"
 
 
-def banned(places: Places) -> Iterator[Fault]:
-    """Find words that ``audit/style.yaml`` bans, in every text of ours."""
-    style = places.own(STYLE)
-    words = style.get("banned")
-    if not isinstance(words, Mapping):
+def styled(places: Places) -> Iterator[Fault]:
+    """Hold every text to ``audit/style.yaml``."""
+    if STYLE not in places.texts.texts:
+        what = "It is not there, so words and reading grades were not looked at."
+        yield Fault(STYLE, 0, what, "Take the shipped one.", KIND, "warning")
         return
-    patterns = {str(word): re.compile(rf"(?<![\w-])(?:{word})(?![\w-])", re.IGNORECASE) for word in words}
+    style, faults = read_own(places.texts, STYLE, Style)
+    yield from faults
+    yield from banned(places, style)
+    yield from hard(places, style)
+    yield from depth(places, style)
+
+
+def banned(places: Places, style: Style) -> Iterator[Fault]:
+    """Find words that are banned, in every text of ours."""
+    words = style.banned
+    patterns = {word: re.compile(rf"(?<![\w-])(?:{word})(?![\w-])", re.IGNORECASE) for word in words}
     for file in places.texts.texts:
         if file == STYLE:
             continue
@@ -42,7 +53,7 @@ def banned(places: Places) -> Iterator[Fault]:
                 found = pattern.search(text)
                 if found:
                     what = f"'{found[0]}' is a word that we do not use: '{_around(text, found)}'."
-                    yield places.in_file(file, route, what, str(words[word]), KIND)
+                    yield places.in_file(file, route, what, words[word], KIND)
 
 
 def _texts(node: Any, route: Route) -> Iterator[tuple[Route, str]]:
@@ -62,10 +73,9 @@ def _around(text: str, found: re.Match[str], room: int = 24) -> str:
     return f"{'…' if begin else ''}{text[begin:end]}{'…' if end < len(text) else ''}"
 
 
-def hard(places: Places) -> Iterator[Fault]:
+def hard(places: Places, style: Style) -> Iterator[Fault]:
     """Find texts of rules, questions and plan lines that are too long or too hard to read."""
-    style = places.own(STYLE)
-    ear = ear_from(style)
+    ear = ear_from(style.known, style.syllables, style.known_as)
     for rule_id, checked in places.rulebase.rules.items():
         for group, route, text in rule_texts(checked.rule):
             for what, hint in _problems(text, group, style, ear):
@@ -80,7 +90,7 @@ def hard(places: Places) -> Iterator[Fault]:
             yield places.in_file("cautions.yaml", ("local_lines", name), f"Line '{name}': {what}", hint, KIND)
 
 
-def rule_texts(rule: Rule) -> Iterator[tuple[str, Route, str]]:
+def rule_texts(rule: Rule) -> Iterator[tuple[Group, Route, str]]:
     """Texts of a rule that a person reads: the kind of text, where it stands, and the text."""
     for key in REASONS:
         if getattr(rule, key):
@@ -93,10 +103,8 @@ def rule_texts(rule: Rule) -> Iterator[tuple[str, Route, str]]:
         yield "cautions", ("caution",), " ".join(getattr(rule.caution, part) for part in CAUTION_PARTS)
 
 
-def _problems(text: str, group: str, style: Mapping[str, Any], ear: Ear) -> Iterator[tuple[str, str]]:
-    longest = int((style.get("longest") or {}).get(group, 30))
-    hardest = float((style.get("grades") or {}).get(group, 8))
-    least = int(style.get("fewest_words", 8))
+def _problems(text: str, group: Group, style: Style, ear: Ear) -> Iterator[tuple[str, str]]:
+    longest, hardest, least = style.longest.get(group, inf), style.grades.get(group, inf), style.fewest_words
     said = sentences(text)
     for sentence in said:
         count = count_words(sentence)
@@ -120,12 +128,11 @@ def _cut(text: str, most: int = 70) -> str:
     return text if len(text) <= most else text[:most].rsplit(" ", 1)[0] + " …"
 
 
-def depth(places: Places) -> Iterator[Fault]:
+def depth(places: Places, style: Style) -> Iterator[Fault]:
     """Find rules that say the same thing twice instead of why, or boast of a source that nobody read."""
     from rapidfuzz import fuzz
 
-    style = places.own(STYLE)
-    alike, least = float(style.get("alike", 90)), int(style.get("fewest_reason_words", 4))
+    alike, least = style.alike, style.fewest_reason_words
     sources = places.rulebase.sources
     for rule_id, checked in places.rulebase.rules.items():
         rule = checked.rule

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import sys
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from advisor.errors import InputError
+from advisor.errors import InputError, RulebaseError
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from rich.console import Console
 
 UNREADABLE = 3
@@ -31,7 +34,8 @@ def check(*, folder: str | None) -> None:
     from advisor.audit import audit
     from advisor.show.audit import show_audit
 
-    found = audit(_folder(folder))
+    with _their_folder():
+        found = audit(_folder(folder))
     show_audit(found, _console())
     sys.exit(UNREADABLE if found.errors else 0)
 
@@ -45,10 +49,9 @@ def reference(*, folder: str | None, write: bool) -> None:
     from advisor.knowledge import load_rulebase
 
     where = _folder(folder)
-    if write:
-        click.echo(f"Written to {write_reference(where)}.")
-    else:
-        click.echo(reference_text(load_rulebase(where)), nl=False)
+    with _their_folder():
+        text = f"Written to {write_reference(where)}.\n" if write else reference_text(load_rulebase(where))
+    click.echo(text, nl=False)
 
 
 @rulebase_commands.command("coverage")
@@ -58,7 +61,19 @@ def coverage(*, folder: str | None) -> None:
     from advisor.knowledge import load_rulebase
     from advisor.show.audit import show_coverage
 
-    show_coverage(load_rulebase(_folder(folder)), _console())
+    with _their_folder():
+        rulebase = load_rulebase(_folder(folder))
+    show_coverage(rulebase, _console())
+
+
+@contextmanager
+def _their_folder() -> Iterator[None]:
+    """What is wrong with a folder that somebody named is no fault of ours."""
+    try:
+        yield
+    except RulebaseError as error:
+        place = f"{error.file}, line {error.line}" if error.line else error.file
+        raise InputError(error.what, error.hint, place) from error
 
 
 def _console() -> Console:
