@@ -201,7 +201,14 @@ class Builder:
         if self.insert_at is not None and any(draft.action == action for draft in self.plan.drafts):
             return  # "rest after searing": the sear is there already
         same = current is not None and not current.closed and current.clause == item.clause
+        if current is not None and not current.closed and action == "hold" and "minutes" not in current.given:
+            # "rub it with garlic, leave overnight": the leaving is the marinating.
+            if current.action in ("marinate", "salt", "brine", "thaw"):
+                return
         if current is not None and same:
+            if current.action == "chill" and action == "ice" and not current.given:
+                current.action = "ice"
+                return
             if current.action == action:
                 return
             if action in COOKS and current.action == "reheat":
@@ -258,6 +265,15 @@ class Builder:
                 return False
         return False
 
+    def after_with(self) -> bool:
+        """Whether *with* stands before it, with only small words between."""
+        for item in reversed(self.items[: self.index]):
+            if item.token.key == "with":
+                return True
+            if item.kind not in LIGHT:
+                return False
+        return False
+
     def on_place(self, item: Item) -> None:
         """Give a place to the step that lies there, or open the step that the place is for."""
         place = str(item.token.value if not isinstance(item.token.value, tuple) else item.token.value[0])
@@ -281,6 +297,8 @@ class Builder:
             empty = current.implied and current.action == "hold" and "minutes" not in current.given
             if same is not None and same.value == place and (current.clause == item.clause or empty):
                 return
+            if place == "hot_cupboard" and current.action == "hold":
+                current.action = "hot_hold"
             if (lies or cooks) and same is None and chills:
                 self.set_place(current, place, item)
                 self.flush()
@@ -362,7 +380,8 @@ class Builder:
                 same or current.implied or chain or current.action in ("marinate", "brine", "salt")
             ):
                 if current.action == "hold":
-                    if not same or not current.implied:
+                    bare = "minutes" not in current.given and "place" not in current.given and self.after_prep()
+                    if not bare and not (same and current.implied):
                         current = None
                     else:
                         current.action = "salt" if salty else "marinate"
@@ -373,7 +392,7 @@ class Builder:
                         current.ingredients.append(thing)
                     self.flush()
                     return current
-            elif current.action in COOKS and same and self.after_prep():
+            elif current.action in COOKS and same and (self.after_prep() or self.after_with()):
                 current.ingredients.append(thing)
                 return current
         draft = self.open("salt" if salty else "marinate", item, implied=True)

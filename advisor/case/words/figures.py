@@ -100,7 +100,7 @@ def _out_follows(builder: Builder) -> bool:
 
 def _temperature(builder: Builder, item: Item, phrase: Phrase) -> None:
     plan = builder.plan
-    following = builder.ahead()
+    following = builder.ahead(LIGHT - {"PREP_TO"})
     core_next = following is not None and following.kind == "CORE"
     if phrase.ranged and phrase.low is not None and phrase.high is not None and (phrase.low > phrase.high):
         # "at 160 C to 60 C core": no range runs downwards, so the second is where the middle is to get.
@@ -119,7 +119,35 @@ def _temperature(builder: Builder, item: Item, phrase: Phrase) -> None:
         builder.core = -1
         if core_next and following is not None:
             following.kind = "FILL"
+    if not core and _too_hot(builder, phrase):
+        _heat_alone(builder, item, phrase)
+        return
     _belongs(builder, "until_core" if core else "temperature", item)
+
+
+def _too_hot(builder: Builder, phrase: Phrase) -> bool:
+    """Whether a temperature can only be one to cook at, though no step that heats is open or about to be."""
+    likely = builder.plan.rulebase.trade_words["likely from"]["bath"]
+    if phrase.low is None or phrase.high is None or max(phrase.low, phrase.high) < likely:
+        return False
+    opens = builder.clause_opens()
+    if opens is not None:
+        return False
+    current = builder.current
+    return current is None or (not current.closed and current.action not in (*HEATERS, "hot_hold"))
+
+
+def _heat_alone(builder: Builder, item: Item, phrase: Phrase) -> None:
+    """A heat without a word for what heats: our guess is shown, and it is asked."""
+    words = builder.plan.rulebase.trade_words
+    top = max(phrase.low or 0.0, phrase.high or 0.0)
+    guess = "bath" if top <= words["likely to"]["bath"] else "oven"
+    written = builder.plan.cut(item.start, item.end)
+    builder.plan.ask(
+        f"'{written}': in what, a bath, an oven, a pot? We think {'a bath' if guess == 'bath' else 'an oven'}"
+    )
+    builder.open(guess, item, implied=True)
+    _belongs(builder, "temperature", item)
 
 
 def _only_light(builder: Builder, since: int) -> bool:
@@ -198,10 +226,13 @@ def _amount(builder: Builder, item: Item, phrase: Phrase) -> None:
 
 
 def _has_its_own(builder: Builder, thing: Item, phrase: Phrase) -> bool:
-    """Whether an amount of its own stands behind a thing: "1 lb soy sauce 60 ml" is a pound of meat."""
+    """Whether an amount is not that of the thing behind it: "1 lb soy sauce 60 ml", "1 lb with a dry rub"."""
     after = builder.items[builder.items.index(thing) + 1 :][:1]
     own = after[0].phrase if after else None
-    return phrase.kind == "mass" and own is not None and own.kind in ("mass", "volume")
+    if phrase.kind == "mass" and own is not None and own.kind in ("mass", "volume"):
+        return True
+    between = builder.items[builder.index + 1 : builder.items.index(thing)]
+    return any(item.kind == "AND" or item.token.key == "with" for item in between)
 
 
 def _to_come(builder: Builder, item: Item, phrase: Phrase, following: Item) -> None:

@@ -190,11 +190,11 @@ def _names(made: Lexicon, rulebase: Rulebase) -> None:
 
 
 def _cut_names(made: Lexicon, rulebase: Rulebase) -> None:
-    for cut in rulebase.cuts.values():
+    for cut_id, cut in rulebase.cuts.items():
         if cut.animal == "any":
             continue
         animal = cut.animal.replace("_", " ")
-        for name in (cut.name, *cut.also):
+        for name in (cut.name, cut_id, *cut.also):
             _name(made, name, "CUT", " ".join(words_of(name)))
             _name(made, f"{animal} {name}", "CUT", " ".join(words_of(name)), animal=cut.animal)
     for doubtful in rulebase.ambiguous:

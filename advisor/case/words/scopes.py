@@ -200,6 +200,14 @@ def _clause_end(sentence: Sequence[Item], start: int) -> int:
     return len(sentence)
 
 
+def _names_more(sentence: Sequence[Item], index: int) -> bool:
+    """Whether a thing we know stands right behind, with only small or unknown words between."""
+    for item in sentence[index + 1 :]:
+        if item.kind not in ("FILL", "A", "OF", "JUNK", "FORM"):
+            return item.kind in CONTENT
+    return False
+
+
 def _list_end(sentence: Sequence[Item], start: int) -> int:
     """End of "no salt or pepper": the thing named, and what *or* joins to it."""
     index, seen = start + 1, False
@@ -217,6 +225,7 @@ def _list_end(sentence: Sequence[Item], start: int) -> int:
             index += 1
             continue
         elif item.kind in CONTENT:
-            seen = True
+            # "without any decent salt": a word we do not know, before the thing that is denied.
+            seen = item.kind != "JUNK" or not _names_more(sentence, index)
         index += 1
     return index
