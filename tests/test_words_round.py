@@ -144,24 +144,71 @@ KITCHEN = [
 ]  # fmt: skip
 
 
-def numbers_in(text):
-    return [m.group() for m in re.finditer(r"\d+", text)]
-
-
 def check_any(text):
+    """Read anything; only a plain refusal may stop it, and what is left over with a number is asked about."""
     try:
         case = read_words(text, BOOK, NOW)
     except InputError as error:
-        assert str(error)
-        return None
-    placed = [g.as_written for g in (*case.piece.values(), *case.guests.values())]
-    placed += [g.as_written for s in case.steps for g in s.given.values()]
-    told = " ".join((*case.not_understood, *case.unsettled, *case.remarks, *placed)).split()
-    del told
-    for part in case.not_understood:
-        if any(c.isnumeric() for c in part):
-            assert case.open_points, text
+        return pytest.fail("a refusal says nothing") if not str(error) else None
+    if any(c.isnumeric() for part in case.not_understood for c in part):
+        assert case.open_points, text
     return case
+
+
+def told(case):
+    """Every word of the cook that came back: with a value, as lost, or in a question."""
+    given = [*case.piece.values(), *case.guests.values(), *(g for s in case.steps for g in s.given.values())]
+    return " ".join((*(g.as_written for g in given), *case.not_understood, *case.unsettled, *case.remarks))
+
+
+FIGURES = [
+    f"{n}{unit}"
+    for n, unit in zip(
+        range(3, 400, 7), (" g", " C", " F", " min", " h", " mm", " in", " lb", "", "%") * 6, strict=False
+    )
+]
+PLAIN = [
+    w
+    for w in KITCHEN
+    if w not in {"papaya", "salt", "serve", "Saturday", "at", "per", "thickness:", "place:", "teaspoon", "x"}
+]
+
+
+@MANY
+@given(st.data())
+def test_every_number_comes_back(data):
+    """Numbers that all differ, among kitchen words: each is with its value, or is listed."""
+    plain = [w for w in PLAIN if not any(c.isnumeric() for c in w)]
+    words = data.draw(st.lists(st.sampled_from(plain), max_size=15))
+    figures = data.draw(st.lists(st.sampled_from(FIGURES), min_size=1, max_size=6, unique=True))
+    text = " ".join(data.draw(st.permutations([*words, *figures])))
+    case = read_words(text, BOOK, NOW)
+    back = re.findall(r"\d+", told(case))
+    for figure in figures:
+        number = re.findall(r"\d+", figure)[0]
+        assert number in back or _said_twice(case, figure), (text, figure)
+
+
+def _said_twice(case, figure):
+    """Whether a figure is within a hair of a value that was said in other words, as "2 lb (907 g)"."""
+    from advisor.units import read_quantity
+
+    kinds = {
+        "g": "mass",
+        "lb": "mass",
+        "C": "temperature",
+        "F": "temperature",
+        "mm": "length",
+        "in": "length",
+        "min": "time",
+        "h": "time",
+    }
+    unit = figure.split()[-1] if " " in figure else ""
+    if unit not in kinds:
+        return False
+    value = read_quantity(figure, kinds[unit]).value
+    given = [*case.piece.values(), *(g for s in case.steps for g in s.given.values())]
+    return any(isinstance(g.value, float) and abs(g.value - value) <= max(0.6, 0.03 * abs(value)) for g in given)
 
 
 @MANY

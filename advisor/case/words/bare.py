@@ -79,6 +79,7 @@ def place_bare(plan: Plan, draft: Draft, fact: str, phrase: Phrase) -> None:
     if phrase.ranged:
         note += "; the worse end is taken"
     draft.given[fact] = Given(value, "written", written, note)
+    plan.place(phrase.start, phrase.end)
     plan.systems.append("metric" if letter == "C" else "us")
 
 

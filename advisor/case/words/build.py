@@ -388,8 +388,12 @@ class Builder:
                 if current is not None:
                     if current.action == "salt" and current.implied and not salty:
                         current.action = "marinate"
-                    if not any(had.what == thing.what and had.grams == thing.grams for had in current.ingredients):
-                        current.ingredients.append(thing)
+                    again = [had for had in current.ingredients if had.what == thing.what and had.grams is None]
+                    if again and again[0].share_pct is None:
+                        # Named twice: what follows is said of it, so it goes last.
+                        current.ingredients.remove(again[0])
+                        thing = again[0] if again[0].form not in ("", "unknown") else thing
+                    current.ingredients.append(thing)
                     self.flush()
                     return current
             elif current.action in COOKS and same and (self.after_prep() or self.after_with()):

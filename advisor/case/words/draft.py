@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Final
 
 from advisor.case.contradictions import HEATERS
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from advisor.case.words.phrases import Phrase
     from advisor.knowledge.records import VocabularyFact
     from advisor.knowledge.rulebase import Rulebase
-    from advisor.units import System
+    from advisor.units import Kind, System
 
 # Steps that may lie somewhere, so that a place said later belongs to them.
 LIES: Final = frozenset(
@@ -39,6 +39,7 @@ COLD: Final = frozenset({"fridge_still", "fridge_fan", "walk_in"})
 # Facts of which less is worse; of all others, more. Heat that kills runs short and cool.
 LESS_TIME: Final = frozenset({*HEATERS, "ice"})
 LESS_HEAT: Final = frozenset({*HEATERS, "hot_hold"})
+SAME_HEAT: Final = 0.6  # °C, a whole °F
 FINEST: Final = 9  # decimals
 SAME: Final = 0.03  # share by which two figures may differ and still be one measure said twice
 
@@ -105,6 +106,7 @@ class Plan:
     serve: datetime | None = None
     code: str = ""
     systems: list[System] = field(default_factory=list)
+    placed: list[tuple[int, int]] = field(default_factory=list)
     lost: list[tuple[int, int]] = field(default_factory=list)
     unsettled: list[str] = field(default_factory=list)
     remarks: list[str] = field(default_factory=list)
@@ -112,6 +114,10 @@ class Plan:
     def cut(self, start: int, end: int) -> str:
         """A stretch of the text in one line."""
         return " ".join(self.text[start:end].split())
+
+    def place(self, start: int, end: int) -> None:
+        """Note words that have their place."""
+        self.placed.append((start, end))
 
     def lose(self, start: int, end: int, why: str = "") -> None:
         """Note words that have no place; with a reason they must be settled first."""
@@ -150,7 +156,10 @@ class Plan:
         taken = round(worse_end(fact, action, phrase) if value is None else value, FINEST)
         kept = given.get(fact)
         if kept is not None and isinstance(kept.value, float):
-            if abs(kept.value - taken) <= SAME * max(abs(kept.value), abs(taken), 1.0):
+            if abs(kept.value - taken) <= _slack(phrase.kind, kept.value, taken):
+                worse = min if less_is_worse(fact, action) else max
+                given[fact] = replace(kept, value=worse(kept.value, taken))
+                self.place(phrase.start, phrase.end)
                 return True
             self.lose(
                 phrase.start,
@@ -175,4 +184,10 @@ class Plan:
         if phrase.kind in ("length", "mass", "temperature"):
             self.systems.append(phrase.system)
         given[fact] = Given(taken, "written", written, "; ".join(notes))
+        self.place(phrase.start, phrase.end)
         return True
+
+
+def _slack(kind: Kind | None, one: float, other: float) -> float:
+    """How far one measure said twice, in two systems, may differ."""
+    return SAME_HEAT if kind == "temperature" else SAME * max(abs(one), abs(other))

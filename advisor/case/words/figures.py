@@ -296,6 +296,7 @@ def _set_amount(builder: Builder, draft: Draft, place: int, phrase: Phrase, item
         written = builder.plan.cut(phrase.start, phrase.end)
         builder.plan.remark(f"'{written}' of {thing.as_written}: the larger figure is taken, the worse one")
     draft.ingredients[place] = replace(thing, grams=grams)
+    builder.plan.place(phrase.start, phrase.end)
     if phrase.kind == "mass":
         builder.plan.systems.append(phrase.system)
 
@@ -306,6 +307,7 @@ def _set_share(builder: Builder, draft: Draft, place: int, share: float, phrase:
         written = builder.plan.cut(phrase.start, phrase.end)
         builder.plan.remark(f"'{written}' of {thing.as_written}: the larger figure is taken, the worse one")
     draft.ingredients[place] = replace(thing, share_pct=share)
+    builder.plan.place(phrase.start, phrase.end)
 
 
 def place_dose(builder: Builder, item: Item) -> None:

@@ -44,6 +44,7 @@ def place_moment(builder: Builder, item: Item) -> None:
         plan.lose(item.start, item.end, f"it was to be served {write_moment(plan.serve)}. Which is it?")
         return
     plan.serve = moment
+    plan.place(item.start, item.end)
     if builder.label == ("goal", "serve"):
         builder.label = None
     elif not serving:
@@ -67,6 +68,7 @@ def _until(builder: Builder, item: Item) -> None:
     written = plan.cut(item.start, item.end)
     note = f"from now until {write_moment(moment, now=plan.now)}, the longest it can be"
     current.given["minutes"] = Given(float(minutes), "written", f"until {written}", note)
+    plan.place(item.start, item.end)
 
 
 def _moment(plan: Plan, words: tuple[Token, ...], item: Item) -> datetime | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections import Counter
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -74,9 +75,22 @@ def read_words(text: str, rulebase: Rulebase, now: datetime) -> Case:
         _told(plan, scope)
     _settle_meat(plan, builder)
     _settle_order(plan)
-    case = _case(plan)
-    case = _consistent(case, rulebase)
-    return replace(case, not_understood=_lost(plan, items), unsettled=tuple(plan.unsettled) + case.unsettled)
+    _audit(plan, items)
+    case = _consistent(_case(plan), rulebase)
+    lost = (*_lost(plan, items), *case.not_understood)
+    return replace(case, not_understood=lost, unsettled=tuple(plan.unsettled) + case.unsettled)
+
+
+def _audit(plan: Plan, items: Sequence[Item]) -> None:
+    """Hold every number and time against its place: what has none, and was not listed, is listed and asked about."""
+    for item in items:
+        timed = item.phrase is not None and item.phrase.name != "vague"
+        if not (item.numeric or timed):
+            continue
+        if not any(start <= item.start and item.end <= end for start, end in (*plan.placed, *plan.lost)):
+            # A choice such as a food code's year is in the case by its words.
+            if item.kind not in ("CHOICE", "CODE"):
+                plan.lose(item.start, item.end, "it has no place in the plan.")
 
 
 def _told(plan: Plan, scope: Scope) -> None:
@@ -236,14 +250,24 @@ def _in_order(given: Mapping[str, Given], vocabulary: Mapping[str, object]) -> d
 def _consistent(case: Case, rulebase: Rulebase) -> Case:
     """Take out what cannot be so beside the rest, and ask about it."""
     asked: list[str] = []
+    gone: list[str] = []
     for _ in range(MOST_STEPS):
         wrong = contradictions(case, rulebase, json.dumps)
         if not wrong:
             break
         for error in wrong[:1]:
             asked.append(f"{error.what} {error.hint}")
-            case = _without(case, json.loads(error.where))
-    return replace(case, unsettled=(*case.unsettled, *asked))
+            path = json.loads(error.where)
+            before = _written(case)
+            case = _without(case, path)
+            gone += sorted((before - _written(case)).elements())
+    return replace(case, unsettled=(*case.unsettled, *asked), not_understood=tuple(gone))
+
+
+def _written(case: Case) -> Counter[str]:
+    """The cook's words for every value of a case."""
+    steps = (given for step in case.steps for given in step.given.values())
+    return Counter(given.as_written for given in (*case.piece.values(), *case.guests.values(), *steps))
 
 
 def _without(case: Case, path: Sequence[str | int]) -> Case:
