@@ -1,8 +1,8 @@
 """How much of what cooks say is read, and how much of what is read was said; every miss is listed.
 
-The corpus was written before the reader. At the first full run 0.963 of its facts were read and 0.965 of what was read
-had been said; on `phrases/unseen.yaml`, written when the reader was done, 0.855 and 0.852. Both have taught it since, so
-the figures printed now flatter it: on words it has never met the second pair is the honest one.
+The corpus was written before the reader. At the first full run 0.963 of its facts were read, and 0.965 of what was
+read had been said; on `phrases/unseen.yaml`, written when the reader was done, 0.855 and 0.852. Both have taught it
+since, so the figures printed now flatter it: for words it has never met the second pair is the honest one.
 """
 
 # ruff: noqa: T201 - the misses are printed, with -s

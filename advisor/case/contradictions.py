@@ -51,7 +51,7 @@ def _piece(case: Case, rulebase: Rulebase, where: Where) -> Iterator[InputError]
         case.word("piece", "start_state") == "frozen"
         and start is not None
         and isinstance(start.value, float)
-        and start.value > 0
+        and round(start.value, 6) > 0  # 32 °F is read as a hair above 0 °C
     ):
         yield InputError(
             "The meat is said to be frozen and warmer than freezing.",

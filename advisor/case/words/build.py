@@ -18,7 +18,6 @@ if TYPE_CHECKING:
 
 SALTY: Final = frozenset({"salt", "curing_salt"})
 COOKS: Final = frozenset({"bath", "oven", "braise", "pan", "grill", "reheat"})
-RANGE_OF_PLACES: Final = "place"
 
 
 class Builder:
@@ -167,7 +166,7 @@ class Builder:
             self.label = (str(value[0]), str(value[1]))
 
     def on_after(self, item: Item) -> None:
-        """ "X after Y" puts Y first; "after Y, X" stands in order already."""
+        """Put Y first in "X after Y"; "after Y, X" stands in order already."""
         del item
         before = self.behind()
         if before is not None and self.current is not None:
@@ -200,29 +199,7 @@ class Builder:
             return
         if self.insert_at is not None and any(draft.action == action for draft in self.plan.drafts):
             return  # "rest after searing": the sear is there already
-        same = current is not None and not current.closed and current.clause == item.clause
-        if current is not None and not current.closed and action == "hold" and "minutes" not in current.given:
-            # "rub it with garlic, leave overnight": the leaving is the marinating.
-            if current.action in ("marinate", "salt", "brine", "thaw"):
-                return
-        if current is not None and same:
-            if current.action == "chill" and action == "ice" and not current.given:
-                current.action = "ice"
-                return
-            if current.action == action:
-                return
-            if action in COOKS and current.action == "reheat":
-                return
-            if action == "brine" and current.action in ("inject", "tumble"):
-                return
-            if current.implied and current.action == "hold" and action in TAKES and "minutes" in current.given:
-                current.action, current.implied = action, False
-                return
-            if action == "salt" and current.action in TAKES:
-                self.add(Ingredient("table_salt", item.token.text), item)
-                return
-        if current is not None and current.named and current.action == action and not current.given:
-            current.closed = current.named = False
+        if current is not None and self.stays(current, action, item):
             return
         draft = self.open(action, item)
         # "pounded flank": said of the meat, so what follows belongs to the piece until the step is named again.
@@ -230,6 +207,32 @@ class Builder:
             following is not None and following.kind in ("CUT", "MEAT") and item.token.key.endswith("ed")
         )
         draft.referred = self.insert_at is not None and following is None
+
+    def stays(self, current: Draft, action: str, item: Item) -> bool:
+        """Whether the step that is open is meant, or becomes the one that is meant."""
+        if current.named and current.action == action and not current.given:
+            current.closed = current.named = False
+            return True
+        if current.closed:
+            return False
+        # "rub it with garlic, leave overnight": the leaving is the marinating.
+        leaves = action == "hold" and "minutes" not in current.given
+        if leaves and current.action in ("marinate", "salt", "brine", "thaw"):
+            return True
+        if current.clause != item.clause:
+            return False
+        if current.action == "chill" and action == "ice" and not current.given:
+            current.action = "ice"
+            return True
+        if current.implied and current.action == "hold" and action in TAKES and "minutes" in current.given:
+            current.action, current.implied = action, False
+            return True
+        if action == "salt" and current.action in TAKES - {"salt"}:
+            self.add(Ingredient("table_salt", item.token.text), item)
+            return True
+        reheats = action in COOKS and current.action == "reheat"
+        pumps = action == "brine" and current.action in ("inject", "tumble")
+        return current.action == action or reheats or pumps
 
     def on_actplace(self, item: Item) -> None:
         """A word that is a step and its place: it is the place where a step lies there already, or after *in the*."""
@@ -464,9 +467,9 @@ class Builder:
         if fact == "form" and self.current is not None and choice in ("slices", "cubes"):
             self.plan.lose(item.start, item.end)
             return
-        self.set_choice(self.plan.piece if subject == "piece" else self.plan.guests, subject, fact, given, item)
+        self.set_choice(self.plan.piece if subject == "piece" else self.plan.guests, subject, fact, given)
 
-    def set_choice(self, given: dict[str, Given], subject: str, fact: str, new: Given, item: Item) -> None:
+    def set_choice(self, given: dict[str, Given], subject: str, fact: str, new: Given) -> None:
         """Note a choice; of two the worse, which stands later in the vocabulary."""
         kept = given.get(fact)
         if kept is None or kept.value == new.value:
@@ -551,7 +554,7 @@ class Builder:
             place_figure(self, item)
 
     def on_vague_phrase(self, item: Item) -> None:
-        """ "A few hours" is no figure; "a pinch of salt" is an amount nobody said."""
+        """Ask about "a few hours", which is no figure; "a pinch of salt" is an amount nobody said."""
         timed = any(word.kind.startswith("U") for word in item.phrase.words) if item.phrase is not None else False
         if timed:
             self.plan.lose(item.start, item.end, "that is no fixed amount. How much is it at the most?")

@@ -22,6 +22,8 @@ ORDER: Final = (
 _ONE_LETTER: Final = 1
 _NOT_AFTER_INCH: Final = frozenset({"PLACE", "WITH", "ACTION"})
 _ARTICLES: Final = frozenset({"a", "an"})
+# What stands behind "salt" where it is a verb.
+SALTED: Final = frozenset({"it", "the", "them", "all", "well", "overnight", "generously", "ahead", "both"})
 _EACH: Final = frozenset({"per", "a", "the", "each", "every"})
 _DETERMINERS: Final = frozenset({"the", "my", "our", "a", "an", "their", "his", "her", "this", "that"})
 
@@ -198,9 +200,8 @@ class Classifier:
         token = self.raw[self.place]
         if token.text in english.DEGREES or token.key in english.DEGREES:
             ahead = self.peek(1)
-            if before in NUMERIC and ahead is not None and (ahead.key,) in self.lexicon.units and len(ahead.key) < 11:  # noqa: PLR2004
-                if "UTEMP" in self.lexicon.units[ahead.key,]:
-                    return self.emit("UTEMP", 2, ahead.key)
+            if before in NUMERIC and ahead is not None and "UTEMP" in self.lexicon.units.get((ahead.key,), ()):
+                return self.emit("UTEMP", 2, ahead.key)
             return self.emit("DEG", 1) if before in NUMERIC else False
         if before == "A" and self.last(3) == "MONEY":
             return self.emit("JUNK", 1)
@@ -290,31 +291,35 @@ class Classifier:
         if len(roles) == 1:
             return roles[0]
         kinds = dict(reversed(roles))
-        after = self.peek(taken)
-        follows = after.key if after is not None else ""
+        if (found := self._doubly(kinds, taken)) is not None:
+            return found
+        for kind in ORDER:
+            if kind in kinds:
+                return kind, kinds[kind]
+        return roles[0]
+
+    def _doubly(self, kinds: dict[str, object], taken: int) -> tuple[str, object] | None:
+        """Tell what a word is that is a thing and an action, a cut and an animal, a form and a state."""
         if "WITH" in kinds and kinds.get("ACTION") == "salt":
-            verb = follows in {"it", "the", "them", "all", "well", "overnight", "generously", "ahead", "both"}
-            return (
-                ("ACTION", "salt") if verb and self.last() not in ("AND", "WITH", "FORM") else ("WITH", kinds["WITH"])
-            )
+            after = self.peek(taken)
+            verb = after is not None and after.key in SALTED and self.last() not in ("AND", "WITH", "FORM")
+            return ("ACTION", "salt") if verb else ("WITH", kinds["WITH"])
         if "CUT" in kinds and "ANIMAL" in kinds:
             return "MEAT", (kinds["CUT"], kinds["ANIMAL"])
-        if "FORM" in kinds and "CHOICE" in kinds:
+        other = "CHOICE" if "CHOICE" in kinds else "ACTION"
+        if "FORM" in kinds and other in kinds:
             self.place += taken
             next_roles = {role for role, _ in self.lexicon.roles.get(self.phrase()[1], [])}
             self.place -= taken
-            return ("FORM", kinds["FORM"]) if "WITH" in next_roles else ("CHOICE", kinds["CHOICE"])
+            # It may stand before its thing, or in brackets behind it.
+            bracket = self.last(2) == "WITH" and self.out[-1].text == "("
+            return ("FORM", kinds["FORM"]) if bracket or "WITH" in next_roles else (other, kinds[other])
         if "ACTION" in kinds and "PLACE" in kinds:
             return "ACTPLACE", (kinds["ACTION"], kinds["PLACE"])
         if kinds.get("ACTION") == "marinate" and "FILL" in kinds:
             noun = self.last() in ("FILL", "OF", "NOT_THIS", "PREP")
             return ("FILL", None) if noun else ("ACTION", "marinate")
-        if "FILL" in kinds and "FORM" in kinds:
-            return "FORM", kinds["FORM"]
-        for kind in ORDER:
-            if kind in kinds:
-                return kind, kinds[kind]
-        return roles[0]
+        return ("FORM", kinds["FORM"]) if "FILL" in kinds and "FORM" in kinds else None
 
     def mark(self) -> bool:
         """A mark that is no stop."""

@@ -14,17 +14,25 @@ def _table(**groups: str) -> dict[str, str]:
 
 # Phrase (folded, without apostrophes) to the role it plays. The longest phrase wins.
 ROLES: Final[dict[str, str]] = _table(
-    FILL="the|this|that|these|those|it|its|of|a|an|and|with|i|ive|im|id|we|weve|were|well|you|he|she|they|them|my|our|your|"
+    FILL="the|this|that|these|those|it|its|of|a|an|and|with|i|ive|im|id|we|weve|were|well|you|he|she|"
+    "they|them|my|our|your|"
     "is|are|was|be|have|has|had|got|get|gets|give|gives|go|goes|going|take|takes|make|makes|do|does|just|then some|"
-    "some|also|too|please|right|so|ok|okay|here|there|will|ill|want|wants|want to|would|like|would like to|need|needs|"
-    "put|puts|putting|pop|pops|place|set|sets|drop|dropped|throw|let|lets|straight|directly|mix|mixed|bit|bit of|cook|"
-    "cooks|cooked|cooking|meat|piece|pieces|cut|cuts|steak|steaks|time|times|one of|this one|that one|the one|no one else|"
+    "some|also|too|please|right|so|ok|okay|here|there|will|ill|want|wants|want to|would|like|"
+    "would like to|need|needs|"
+    "put|puts|putting|pop|pops|place|set|sets|drop|dropped|throw|let|lets|straight|directly|mix|"
+    "mixed|bit|bit of|cook|"
+    "cooks|cooked|cooking|meat|piece|pieces|cut|cuts|steak|steaks|time|times|one of|this one|"
+    "that one|the one|no one else|"
     "dont forget to|dont forget|never skip|overall|in all|total|in total|hot|really hot|very hot|nice|good|big|small|"
-    "whole|all|each|every|at all|off|up|down|down to|again|nice and|thing|things|stuff|only|even|very|quite|really|some more|"
+    "whole|all|each|every|at all|off|up|down|down to|again|nice and|thing|things|stuff|only|even|"
+    "very|quite|really|some more|"
     "for service|beautiful|lovely|lean|trimmed|fresh from the butcher|temp|temperature|temperature of|temp of|reads|"
-    "read|reading|hits|reaches|gets to|comes to|weighing|weighs|weight|heavy|which|who|as|plain|little|little bit|marinade|"
-    "bag of|bags|meat is|finally|lastly|plus|mine|us|me|her|his|their|way|same|both|cooker|machine|set at|set to|setting|"
-    "dish|dinner for|kitchen|low|long|slow|gentle|gently|quick|quickly|hard|half way|now|still|ready|done|de|la|le|du|au|al",
+    "read|reading|hits|reaches|gets to|comes to|weighing|weighs|weight|heavy|which|who|as|plain|"
+    "little|little bit|marinade|"
+    "bag of|bags|meat is|finally|lastly|plus|mine|us|me|her|his|their|way|same|both|cooker|machine|"
+    "set at|set to|setting|"
+    "dish|dinner for|kitchen|low|long|slow|gentle|gently|quick|quickly|hard|half way|now|still|"
+    "ready|done|de|la|le|du|au|al",
     THEN="then|next|after that|afterwards|followed by|and then|later|thereafter|from there",
     AND_STOP="but|except|otherwise|though|although",
     AFTER="after|once|following",
@@ -37,9 +45,11 @@ ROLES: Final[dict[str, str]] = _table(
     SINCE="since",
     AT="at|by|for|about to",
     NOT_IT="dont|do not|not|never|isnt|is not|wasnt|was not|hasnt|has not|havent|have not|wont|will not|cant|cannot|"
-    "arent|are not|werent|doesnt|does not|didnt|did not|shouldnt|should not|aint|avoid|hasnt been|never been|nobody has|"
+    "arent|are not|werent|doesnt|does not|didnt|did not|shouldnt|should not|aint|avoid|hasnt been|"
+    "never been|nobody has|"
     "nothing",
-    NOT_THIS="no|without|skip|skip the|skipping|instead of|rather than|none of|minus the|leave out|leave out the|zero|"
+    NOT_THIS="no|without|skip|skip the|skipping|instead of|rather than|none of|minus the|leave out|"
+    "leave out the|zero|"
     "nobody|noone|hold the|not any|free of|sans",
     LEAST="at least|no less than|not less than|minimum|minimum of|over|more than|upwards of|not under|from at least|"
     "longer than",
@@ -47,10 +57,13 @@ ROLES: Final[dict[str, str]] = _table(
     "not longer than|no thicker than",
     HEDGE="about|around|roughly|approx|approximately|circa|ca|say|some where|more or less|give or take|or so|ish|"
     "or thereabouts|thereabouts|maybe about|just over|just under|almost|nearly",
-    VAGUE="a couple of|couple of|a couple|couple|a few|few|several|a pinch of|a pinch|pinch of|pinch|a dash of|dash of|"
+    VAGUE="a couple of|couple of|a couple|couple|a few|few|several|a pinch of|a pinch|pinch of|pinch|"
+    "a dash of|dash of|"
     "a handful of|handful of|a splash of|splash of|a knob of|knob of|a stick of|a lot of|lots of|a good few",
-    SAYS="says|said|reckons|thinks|told me|tells me|swears|swears by|read that|i read|heard|i heard|used to|according to|"
-    "usually|normally|last time|last week|yesterday we|always does|always did|always says|suggests|suggested|wondered|"
+    SAYS="says|said|reckons|thinks|told me|tells me|swears|swears by|read that|i read|heard|i heard|"
+    "used to|according to|"
+    "usually|normally|last time|last week|yesterday we|always does|always did|always says|suggests|"
+    "suggested|wondered|"
     "recommends|advises|claims|insists",
     IF="if|unless|in case|maybe|perhaps|might|possibly|what if|suppose|whether|could|when the boss|either way",
     NOT_KNOWN="dont know|do not know|not known|no idea|not sure|unsure|who knows|nobody knows|havent measured|"
@@ -67,7 +80,8 @@ ROLES: Final[dict[str, str]] = _table(
     "internal temp|internal temperature|inside|the inside|in the centre|the centre|centre|in the center|the center|"
     "center|at the core|at the centre|in the thickest part|core reads|middle reads|probe|on the probe|a coeur|"
     "the probe",
-    EACH_SIDE="a side|each side|per side|on each side|either side|both sides|on both sides|every side|a face|each face|"
+    EACH_SIDE="a side|each side|per side|on each side|either side|both sides|on both sides|every side|a face|"
+    "each face|"
     "side each|on a side",
     SIDES="sides",
     LIQUOR="solution|brine solution",

@@ -256,6 +256,9 @@ def _labels(made: Lexicon, rulebase: Rulebase) -> None:
                 for choice in entry.choices
                 for phrase in (choice, entry.says.get(choice, choice), *entry.also.get(choice, ()))
             }
+    for place, medium in rulebase.media.items():
+        for name in (medium.name, *medium.also):
+            made.choices["step", "place"].setdefault(words_of(name), place)
     made.labels["service", "time"] = ("goal", "serve")
     made.labels["food", "code"] = ("goal", "code")
     made.choices["goal", "code"] = {

@@ -7,13 +7,13 @@ from collections import Counter
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from advisor.case import names
 from advisor.case.contradictions import contradictions
 from advisor.case.model import Case, Given
 from advisor.case.words.build import Builder
 from advisor.case.words.classify import STOPS, Classifier
 from advisor.case.words.draft import Plan
 from advisor.case.words.lexicon import lexicon_of
+from advisor.case.words.meat import settle_meat
 from advisor.case.words.scopes import LIGHT, Item, Scope, items_of, scopes_of
 from advisor.case.words.tokens import tokens
 
@@ -73,7 +73,7 @@ def read_words(text: str, rulebase: Rulebase, now: datetime) -> Case:
     builder.run()
     for scope in scopes:
         _told(plan, scope)
-    _settle_meat(plan, builder)
+    settle_meat(plan, builder)
     _settle_order(plan)
     _audit(plan, items)
     case = _consistent(_case(plan), rulebase)
@@ -87,10 +87,10 @@ def _audit(plan: Plan, items: Sequence[Item]) -> None:
         timed = item.phrase is not None and item.phrase.name != "vague"
         if not (item.numeric or timed):
             continue
-        if not any(start <= item.start and item.end <= end for start, end in (*plan.placed, *plan.lost)):
-            # A choice such as a food code's year is in the case by its words.
-            if item.kind not in ("CHOICE", "CODE"):
-                plan.lose(item.start, item.end, "it has no place in the plan.")
+        found = any(start <= item.start and item.end <= end for start, end in (*plan.placed, *plan.lost))
+        # A choice such as a food code's year is in the case by its words.
+        if not found and item.kind not in ("CHOICE", "CODE"):
+            plan.lose(item.start, item.end, "it has no place in the plan.")
 
 
 def _told(plan: Plan, scope: Scope) -> None:
@@ -111,112 +111,6 @@ def _told(plan: Plan, scope: Scope) -> None:
             given = plan.piece if value[0] == "piece" else plan.guests
             given.setdefault(str(value[1]), Given(other, "written", words))
     plan.remark(f"left out, as you said: '{words}'")
-
-
-def _settle_meat(plan: Plan, builder: Builder) -> None:
-    """Turn the words for the animal and the cut into one of each; ask back rather than guess."""
-    cuts = {item: _name(item, 0) for item in builder.cuts}
-    animals = {_name(item, 0): item for item in builder.animals}
-    for item in builder.meats:
-        if cuts or animals:
-            animals.setdefault(_name(item, 1), item)
-        else:
-            cuts[item] = _name(item, 0)
-    if not animals and not cuts and not {"animal", "cut"} & set(plan.piece):
-        plan.ask("what meat is it? Name the animal and the cut")
-    for item in (*animals.values(), *cuts):
-        if item.token.kind.endswith("~"):
-            plan.remark(_slip(item))
-    if len(animals) > 1:
-        said = sorted(animals.values(), key=lambda item: item.start)
-        plan.lose(said[0].start, said[-1].end, "which animal is it from?")
-    elif animals:
-        ((name, item),) = animals.items()
-        labelled = plan.piece.get("animal")
-        if labelled is not None and labelled.value not in (name, None):
-            plan.lose(item.start, item.end, f"the animal was said to be '{labelled.as_written}' too.")
-        else:
-            plan.piece["animal"] = Given(name, "written", item.token.text)
-    if cuts:
-        animal = plan.piece.get("animal")
-        _settle_cut(plan, builder, cuts, str(animal.value) if animal is not None and animal.value else "")
-
-
-def _settle_cut(plan: Plan, builder: Builder, said: dict[Item, str], animal: str) -> None:
-    """Find the one cut that all the words for it can mean."""
-    rulebase = plan.rulebase
-    could: dict[Item, tuple[str, ...]] = {}
-    asks: list[str] = []
-    for item, carried in said.items():
-        hint, _, word = carried.rpartition(":")
-        match = names.find_cut(word, hint or animal, rulebase)
-        could[item] = (match.found,) if match.found is not None else match.could_be
-        asks += [match.ask] if match.ask else []
-        if not could[item]:
-            plan.lose(item.start, item.end, f"no cut of {(hint or animal).replace('_', ' ')} that we know.")
-    items = [item for item in sorted(said, key=lambda item: item.start) if could[item]]
-    if not items:
-        return
-    first, last = items[0], items[-1]
-    # "venison backstrap": each word leaves several, both together fewer.
-    both = tuple(cut for cut in could[first] if all(cut in could[item] for item in items))
-    if not both:
-        inner = [i for i in builder.items if first.start < i.start < last.start]
-        if all(i.kind in LIGHT or i.kind in ("OR", "CUT", "MEAT") for i in inner):
-            plan.lose(first.start, last.end, "which of them is it? One piece at a time.")
-        else:
-            plan.lose(last.start, last.end, f"it was '{first.token.text}' before. Which is it?")
-        return
-    if len(both) == 1:
-        hints = {carried.rpartition(":")[0] for carried in said.values()} - {""}
-        if hints and not animal:
-            plan.piece.setdefault("animal", Given(hints.pop(), "written", first.token.text))
-        note = next((_slip(item) for item in items if item.token.kind.endswith("~")), "")
-        plan.piece["cut"] = Given(both[0], "written", plan.cut(first.start, first.end), note)
-        return
-    written = plan.cut(first.start, first.end)
-    others = " or ".join(f"'{rulebase.cuts[c].name}'" for c in both)
-    if plain := _plain_name(said[first].rpartition(":")[2], both, rulebase):
-        taken = f"'{written}' is taken as {rulebase.cuts[plain].name}; it can mean {others}"
-        # Safety hangs on the thickness alone; where that was not said, the other cuts are too thick to pass over.
-        if "thickness" in plan.piece and plan.piece["thickness"].value is not None:
-            taken += "; say so if it is another"
-        else:
-            plan.ask(f"{taken}, and nobody said how thick it is. Say which, or how thick")
-        plan.piece["cut"] = Given(plain, "written", written, taken)
-    elif beef := _of_beef(both, rulebase):
-        # The guess is shown and asked about: what holds for beef need not hold for the other.
-        animals_said = " or ".join(sorted({rulebase.cuts[c].animal for c in both}))
-        plan.ask(f"'{written}': {animals_said}? We think beef. Name the animal")
-        plan.piece["cut"] = Given(beef, "written", written)
-    else:
-        end = items[-1].end if all(len(could[i]) > 1 for i in items) else first.end
-        ask = asks[0] if len(items) == 1 and asks else "Which is it?"
-        plan.lose(first.start, end, f"it can mean more than one cut: {others}. {ask}")
-
-
-def _name(item: Item, place: int) -> str:
-    value = item.token.value
-    return str(value[place] if isinstance(value, tuple) else value)
-
-
-def _slip(item: Item) -> str:
-    """What a word with a slip of the pen was read as."""
-    return f"read '{item.token.text}' as {_name(item, 1)}"
-
-
-def _plain_name(word: str, could_be: tuple[str, ...], rulebase: Rulebase) -> str:
-    """The one cut, of one animal, that bears just this name, with or without *steak*."""
-    cuts = rulebase.cuts
-    bears = [c for c in could_be if cuts[c].name in (word, f"{word} steak")]
-    one_animal = len({cuts[c].animal for c in could_be}) == 1
-    return bears[0] if len(bears) == 1 and one_animal else ""
-
-
-def _of_beef(could_be: tuple[str, ...], rulebase: Rulebase) -> str:
-    """The one cut of beef among cuts that are each of another animal."""
-    animals = [rulebase.cuts[c].animal for c in could_be]
-    return could_be[animals.index("beef")] if "beef" in animals and len(set(animals)) == len(animals) else ""
 
 
 def _settle_order(plan: Plan) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from advisor.case.contradictions import HEATERS
 from advisor.case.names import sure_name
 from advisor.case.words.draft import ACTION_OF_PLACE, LIES
 from advisor.case.words.lexicon import lexicon_of, words_of
@@ -104,14 +105,17 @@ def _step(step: PlanStep, case: Case, rulebase: Rulebase) -> str:
     lies = own == step.action or (own is None and step.action in LIES)
     if place is not None and isinstance(place.value, str) and lies:
         parts.append(f"in the {rulebase.media[place.value].name}")
+    # A heat on a step that heats nothing would be asked about; with its name before it, it is taken.
+    hot = step.number("temperature") >= rulebase.trade_words["likely from"]["bath"]
+    named = {"temperature"} if hot and step.action not in (*HEATERS, "hot_hold") else set()
     for name, before in (("temperature", "at "), ("minutes", "for ")):
         entry = given.get(name)
-        if entry is not None and isinstance(entry.value, float | int):
+        if entry is not None and isinstance(entry.value, float | int) and name not in named:
             parts.append(before + figure(entry.value, vocabulary[name].quantity or "", case.system))
     rest = [
         f"{name.replace('_', ' ')}: {_value(name, entry, vocabulary[name], case, rulebase)}"
         for name, entry in given.items()
-        if name not in PLAIN or entry.value is None or (name == "place" and not lies)
+        if name not in PLAIN or name in named or entry.value is None or (name == "place" and not lies)
     ]
     return ", ".join([" ".join(parts), *rest])
 
