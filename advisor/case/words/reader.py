@@ -75,6 +75,7 @@ def read_words(text: str, rulebase: Rulebase, now: datetime) -> Case:
         _told(plan, scope)
     settle_meat(plan, builder)
     _settle_order(plan)
+    _thawed(plan)
     _audit(plan, items)
     case = _consistent(_case(plan), rulebase)
     lost = (*_lost(plan, items), *case.not_understood)
@@ -121,6 +122,15 @@ def _settle_order(plan: Plan) -> None:
     if len(plan.drafts) > MOST_STEPS:
         plan.ask(f"there are {len(plan.drafts)} steps; {MOST_STEPS} are the most. Check one dish at a time.")
         del plan.drafts[MOST_STEPS:]
+
+
+def _thawed(plan: Plan) -> None:
+    """What is thawed was frozen, unless it went into the freezer on the way."""
+    first = next((i for i, draft in enumerate(plan.drafts) if draft.action == "thaw"), None)
+    if first is None or "start_state" in plan.piece:
+        return
+    if not any(d.given["place"].value == "freezer" for d in plan.drafts[:first] if "place" in d.given):
+        plan.piece["start_state"] = Given("frozen", "written", "thaw", "it is thawed, so it was frozen")
 
 
 def _case(plan: Plan) -> Case:
