@@ -113,6 +113,11 @@ def ph_after(ph: float, buffer: Buffer, kg_per_kg: float, buffering_mol_kg_ph: f
     ValueError
         If the pH is not from 2 to 9.5, the amount negative or the capacity not above zero.
 
+    Warns
+    -----
+    OutsideRange
+        If the pH lies outside 4.5 to 7.
+
     Notes
     -----
     Weak acids give only part of their protons, soda takes only part of its own while its gas stays in the meat; both
@@ -167,6 +172,11 @@ def ph_after_strong(ph: float, acid_mol_kg: float, buffering_mol_kg_ph: float) -
     ValueError
         If the pH is not from 2 to 9.5, the amount is not finite or the capacity not above zero.
 
+    Warns
+    -----
+    OutsideRange
+        If the pH lies outside 4.5 to 7.
+
     Notes
     -----
     The definition of the capacity; warns where it leaves pH 4.5 to 7.
@@ -216,6 +226,11 @@ def retarded_diffusivity(free_m2_s: float, acid_mol_kg: float, ph_fall: float, b
     ValueError
         If a value is not above zero, the fall may be zero.
 
+    Warns
+    -----
+    OutsideRange
+        If the fall of pH lies outside 0 to 2.5.
+
     Notes
     -----
     A marinade strong against the buffer is hardly held up, a weak one stays in the outermost millimetre. An
@@ -255,6 +270,11 @@ def sour_depth_m(diffusivity_m2_s: float, time_s: float) -> float:
     ------
     ValueError
         If the diffusivity is not above zero or the time negative.
+
+    Warns
+    -----
+    OutsideRange
+        If the time lies outside 0 to 48 h.
 
     Notes
     -----

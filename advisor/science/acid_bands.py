@@ -47,6 +47,7 @@ def acid_band(ph: float, *, chalky_below: float, softens_below: float, worst: tu
     -----
     The minimum of water holding is read, the limits of softening and chalk are kitchen experience; whole tenths and
     no finer.
+    Holds for lean meat; the bands lie between named acidities, and nothing sharp happens at a line.
 
     References
     ----------
@@ -104,6 +105,11 @@ def soda_band(pct: float, *, low: float, high: float, soapy_above: float) -> Sod
     ------
     ValueError
         If the limits are out of order or the amount negative.
+
+    Warns
+    -----
+    OutsideRange
+        If the soda lies outside 0 to 2 %.
 
     Notes
     -----

@@ -40,6 +40,7 @@ class Band:
     Notes
     -----
     The ends are plausible ends, not percentiles: too little is measured to give those.
+    Holds for any quantity.
 
     References
     ----------
@@ -85,6 +86,7 @@ def certain(value: float) -> Band:
     Notes
     -----
     For what is given, such as a weight on the scale.
+    Holds for any finite value.
 
     References
     ----------
@@ -119,6 +121,7 @@ def least_sure(*bands: Band) -> Confidence:
     Notes
     -----
     A chain is as strong as its weakest link. A band of no width adds nothing and is not counted, unless all are.
+    Holds for any bands.
 
     References
     ----------

@@ -161,6 +161,11 @@ def injection_brine_fraction(target_fraction: float, pump_fraction: float, retai
     ValueError
         If a fraction is out of range, or no brine could be strong enough.
 
+    Warns
+    -----
+    OutsideRange
+        If the salt in the brine lies outside 0 to 0.264.
+
     Notes
     -----
     Above 0.264 the answer cannot be dissolved, and it warns: pump more, or add salt to the surface.
@@ -250,6 +255,7 @@ def sodium_to_salt(sodium_kg: float) -> float:
     Notes
     -----
     All sodium counted as common salt; that of soda or glutamate is then counted too.
+    Holds for any amount.
 
     References
     ----------

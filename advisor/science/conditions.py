@@ -41,6 +41,11 @@ def dose_strength(dose_pct: float, strength: float, live_share: float, cap_pct: 
     ValueError
         If dose or strength is negative, the share is not from 0 to 1 or the cap not above zero.
 
+    Warns
+    -----
+    OutsideRange
+        If the strength of the dose lies outside 0 to 10 % pineapple.
+
     Notes
     -----
     Work in proportion to dose: checked between 0 and 10 % of fresh fruit, in that 10 % softened no less than
@@ -90,6 +95,11 @@ def ph_factor(ph: float, best: tuple[float, float], works: tuple[float, float]) 
     ------
     ValueError
         If the ranges do not lie in each other or the pH is not from 0 to 14.
+
+    Warns
+    -----
+    OutsideRange
+        If the pH lies outside what is named in the notes.
 
     Notes
     -----
@@ -144,6 +154,11 @@ def salt_factor(salt_pct: float, at_pct: float, share_left: float) -> Band:
     ------
     ValueError
         If salt is negative, the measured salt not above zero or the share not above 0 and up to 1.
+
+    Warns
+    -----
+    OutsideRange
+        If the salt lies outside what is named in the notes.
 
     Notes
     -----

@@ -272,6 +272,11 @@ def shear_factor(work: float, half_work: float, floor: float) -> float:
     ValueError
         If work is negative, half work not above zero or the floor not from 0 to 1.
 
+    Warns
+    -----
+    OutsideRange
+        If the work against the half work lies outside 0 to 10.
+
     Notes
     -----
     The scale hangs on one experiment (Huang et al. 2009: 6 % pineapple juice, 50 °C, 60 min, half the shear,
@@ -316,6 +321,11 @@ def reached_fraction(diffusivity_m2_s: float, time_s: float, thickness_m: float)
     ValueError
         If the time is negative, or another value not above zero.
 
+    Warns
+    -----
+    OutsideRange
+        If the time lies outside 0 to 72 h.
+
     Notes
     -----
     Open lean faces, whole muscle, raw: up to three days; beyond that it warns. Not for scored, needled or
@@ -359,6 +369,7 @@ def mean_shear_factor(reached: float, local_factor: float) -> float:
     Notes
     -----
     The surface may be mush while the middle is untouched, so show the local factor too.
+    Holds for a slab reached from its faces.
 
     References
     ----------

@@ -44,6 +44,7 @@ def stirred_bath_roots(alpha: float, count: int) -> FloatArray:
     Notes
     -----
     By halving, to the last digit.
+    Holds for any alpha above zero.
 
     References
     ----------
@@ -151,6 +152,7 @@ def stirred_bath_uptake(fourier: npt.ArrayLike, alpha: float) -> FloatArray:
     Notes
     -----
     As :func:`stirred_bath_profile`, of which it is the mean. A small bath is even sooner than a large one.
+    Holds for a slab in a brine that is moved.
 
     References
     ----------

@@ -101,6 +101,7 @@ def checked_place(depth_share: npt.ArrayLike, fourier: npt.ArrayLike) -> tuple[F
     Notes
     -----
     For the functions of this module and :mod:`advisor.science.limited_bath`.
+    Holds for any place in the piece.
 
     References
     ----------

@@ -57,6 +57,7 @@ class Source:
     -----
     The diffusivity of a protein in meat is known to a factor of two either way, at fridge heat; no depth of an
     enzyme in meat was found measured.
+    Holds for raw meat.
 
     References
     ----------
@@ -106,6 +107,11 @@ def film_thickness_m(dose_fraction: float, thickness_m: float, faces: int = 2) -
     ------
     ValueError
         If a value is not above zero, or faces is not 1 or 2.
+
+    Warns
+    -----
+    OutsideRange
+        If the share of the meat's weight lies outside 0 to 0.3.
 
     Notes
     -----
@@ -158,6 +164,7 @@ def distance_to_score_m(
     -----
     Straight cuts into which the marinade runs to the bottom; pressed shut they take less. A plain face is a score
     depth of zero.
+    Holds for cuts that are straight and evenly spaced.
 
     References
     ----------
@@ -264,6 +271,11 @@ def concentration(time_s: npt.ArrayLike, distance_m: npt.ArrayLike, source: Sour
     ------
     ValueError
         If a time or distance is negative or not finite.
+
+    Warns
+    -----
+    OutsideRange
+        If the time lies outside 0 to 72 h.
 
     Notes
     -----

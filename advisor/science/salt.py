@@ -78,6 +78,11 @@ def salt_diffusivity(temp_c: float, d_ref_m2_s: float, ref_c: float, activation_
     ValueError
         If a constant is out of range.
 
+    Warns
+    -----
+    OutsideRange
+        If the temperature lies outside -1 to 50 °C.
+
     Notes
     -----
     Raw meat, -1 to 50 °C; outside it warns, since above 50 °C shrinking meat drives salty juice outward.
@@ -123,6 +128,7 @@ def centre_share_dry(fourier: float) -> float:
     -----
     Slab, constant diffusivity, no drip; the salt dissolves at once. By depth:
     :func:`advisor.science.profile.dose_profile`.
+    Holds for raw meat.
 
     References
     ----------
@@ -168,6 +174,7 @@ def centre_share_bath(fourier: float) -> float:
     -----
     Slab, constant diffusivity, brine that does not weaken. By depth:
     :func:`advisor.science.profile.bath_profile`; a brine that weakens: :mod:`advisor.science.limited_bath`.
+    Holds for raw meat.
 
     References
     ----------
@@ -211,6 +218,11 @@ def hours_to_even(thickness_m: float, diffusivity_m2_s: float, share: float, sal
     ------
     ValueError
         If a value is out of range.
+
+    Warns
+    -----
+    OutsideRange
+        If the thickness lies outside 0 to 300 mm.
 
     Notes
     -----

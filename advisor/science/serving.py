@@ -61,6 +61,11 @@ def slice_fibre_length_m(thickness_m: float, angle_deg: float, piece_length_m: f
     ValueError
         If a length is not above zero or the angle not from 0 to 90.
 
+    Warns
+    -----
+    OutsideRange
+        If the thickness lies outside 0.5 to 30 mm.
+
     Notes
     -----
     Geometry of straight fibres; fanned muscles need the angle where the knife stands. Slices outside 0.5 to 30 mm
@@ -144,6 +149,11 @@ def chew_index(shear_kgf: float, fibre_length_m: float, reference_shear_kgf: flo
     ------
     ValueError
         If a value is not above zero.
+
+    Warns
+    -----
+    OutsideRange
+        If the shear force against the reference lies outside a third to 3.
 
     Notes
     -----
@@ -254,6 +264,12 @@ def cook_loss_pct(temp_c: float, time_s: float, model: CookLossModel) -> float:
     ValueError
         If the time is negative or the temperature impossible.
 
+    Warns
+    -----
+    OutsideRange
+        If the temperature lies outside 50 to 70 °C.
+        If the time lies outside 0 to 48 h.
+
     Notes
     -----
     Beef held at 50 to 70 °C for up to 48 h, beyond which it warns; within 6 points on the rows it was set by, up to
@@ -304,6 +320,11 @@ def myoglobin_denatured(
     ------
     ValueError
         If a constant is not above zero or times and temperatures do not fit.
+
+    Warns
+    -----
+    OutsideRange
+        If the temperature lies outside -1 to 77 °C.
 
     Notes
     -----

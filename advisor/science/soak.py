@@ -56,6 +56,7 @@ def fourier_number(travelled_m2: float, thickness_m: float, faces: int = 2) -> f
     Notes
     -----
     A face under fat, skin or silverskin counts as not treated.
+    Holds for a slab.
 
     References
     ----------
@@ -143,6 +144,11 @@ def brined_meat_fraction(
     ValueError
         If a mass is negative, meat or water of the brine is none, or a fraction is out of range.
 
+    Warns
+    -----
+    OutsideRange
+        If the strength of the brine lies outside 0 to 0.2.
+
     Notes
     -----
     Water and salt alike in brine and in the water of the meat; the meat is taken to keep its weight. This is less,
@@ -191,6 +197,7 @@ def soaked_share(fourier: float, alpha: float = math.inf) -> float:
     -----
     For a short brine: times the salt at rest it gives the salt then. In a large bath it goes with the square root
     of time up to half full. Raw meat in a brine that is moved now and then.
+    Holds for raw meat, a slab.
 
     References
     ----------
@@ -235,6 +242,7 @@ def salt_profile(
     Notes
     -----
     What is left of dry salt on the face in the first minutes is counted as in it. Raw meat; no drip.
+    Holds for raw meat, a slab.
 
     References
     ----------
@@ -281,6 +289,7 @@ def travelled_to_even_m2(thickness_m: float, within: float, *, faces: int = 2, a
     -----
     The face is the last to come down under dry salt or in a small brine, the middle the last to come up; both are
     asked. Piece and salt as in :func:`salt_profile`.
+    Holds for raw meat, a slab.
 
     References
     ----------
@@ -326,6 +335,12 @@ def carried_salt_kg(area_m2: float, film_m: float, density_kg_m3: float, salt_fr
     ------
     ValueError
         If a value is negative, the density is not above zero or the fraction not from 0 to 1.
+
+    Warns
+    -----
+    OutsideRange
+        If the thickness of the film lies outside 0 to 3 mm.
+        If the density lies outside 900 to 1300 kg/m3.
 
     Notes
     -----

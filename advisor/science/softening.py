@@ -160,6 +160,7 @@ def shear_factors(work: npt.ArrayLike, half_work: float, floor: float) -> FloatA
     Notes
     -----
     As there: one experiment, low confidence.
+    Holds where :func:`advisor.science.enzyme.shear_factor` holds.
 
     References
     ----------
@@ -254,6 +255,7 @@ def mean_over_thickness(depths_m: npt.ArrayLike, factors: npt.ArrayLike, thickne
     Notes
     -----
     A bite goes through the whole; the outside may be mush while the mean says firm, so show both.
+    Holds for a slab.
 
     References
     ----------

@@ -281,6 +281,11 @@ def yield_range(raw_kg: float, loss_pct: Band, trim_fraction: Band, added_kg: fl
     ValueError
         If the weight is not above zero, a loss or a share out of range, or the added weight negative.
 
+    Warns
+    -----
+    OutsideRange
+        If the cooking loss lies outside 0 to 60 %.
+
     Notes
     -----
     Here the ends are taken together, not as a root of squares: who buys for a table must not come out short. Losses
@@ -339,6 +344,7 @@ def raw_weight_kg(served_kg: float, loss_pct: Band, trim_fraction: Band) -> Band
     Notes
     -----
     As :func:`yield_range`.
+    Holds where the bands put in hold.
 
     References
     ----------

@@ -140,6 +140,11 @@ def collagen_fast(
     ValueError
         If a constant is out of range or times and temperatures do not fit.
 
+    Warns
+    -----
+    OutsideRange
+        If the temperature lies outside -1 to 95 °C.
+
     Notes
     -----
     From the fall in shear of small beef cylinders at 50 to 64 °C; above that the step is over within a
@@ -181,6 +186,11 @@ def collagen_remaining(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, fast: Hal
     ------
     ValueError
         If times and temperatures do not fit.
+
+    Warns
+    -----
+    OutsideRange
+        If the temperature lies outside -1 to 95 °C.
 
     Notes
     -----
@@ -225,6 +235,11 @@ def fibre_hardening_long(temp_c: npt.ArrayLike, from_c: float, to_c: float, slop
     ------
     ValueError
         If the range is empty or the slope negative.
+
+    Warns
+    -----
+    OutsideRange
+        If the temperature lies outside what is named in the notes.
 
     Notes
     -----
@@ -325,6 +340,11 @@ def tenderness_index(
     ------
     ValueError
         If a share is not from 0 to 1 or another value not above zero.
+
+    Warns
+    -----
+    OutsideRange
+        If the base lies outside 1 to 15 kgf.
 
     Notes
     -----
