@@ -11,8 +11,8 @@ from advisor.science.validity import gathered
 
 SOURCE = "Cengel, Heat Transfer: A Practical Approach, 2nd ed. 2003, examples 4-3, 4-4, 4-5 and 4-7"
 NOTE = (
-    "From memory. The book works with the first term of the series or with charts, read to two or three figures; the aim "
-    "is one percent of the temperature range, and of the time. Nothing was tuned."
+    "From memory. The book works with the first term of the series or with charts, read to two or three figures; "
+    "the aim is one percent of the temperature range, and of the time. Nothing was tuned."
 )
 REASON = "the book's first term, or its chart, to two or three figures"
 
