@@ -11,7 +11,7 @@ import numpy.typing as npt
 from advisor.course.roles import COOKS, Softener, softeners
 from advisor.course.softening import loss_rate
 from advisor.course.walk import MINUTE
-from advisor.science.enzyme import relative_activity
+from advisor.science.enzyme import enzyme_work, relative_activity
 from advisor.science.holds import Hold, time_for_work_s
 from advisor.science.reach import Source
 from advisor.science.softening import mush_depth_m, work_by_depth
@@ -28,15 +28,20 @@ MILLIMETRE = 1e-3
 DEPTHS_MM = np.array([0.0, 0.1, 0.2, 0.4, 0.7, 1.0, 1.5, 2.0, 3.0, 5.0, 8.0])
 
 
-def depth_facts(case: Case, walked: Walked, rulebase: Rulebase) -> dict[str, Value]:
-    """Depth to which the meat turns to paste, and what the wait before the cook is worth at room temperature."""
+def depth_facts(case: Case, walked: Walked, mush_share: float, rulebase: Rulebase) -> dict[str, Value]:
+    """Depth to which the meat turns to paste, and what the wait before the cook is worth at room temperature.
+
+    Where the work on the face itself, ``mush_share`` of what makes paste, is not enough, none is below it.
+    """
     every = softeners(case, rulebase)
     if not every:
         return {}
     put_on = [softener for softener in every if case.steps[softener.step].action != "inject"]
-    mush = rulebase.parameter("half_work") * rulebase.parameter("mush_work_factor")
-    work = sum((_work(case, walked, softener, rulebase) for softener in put_on), np.zeros(len(DEPTHS_MM)))
-    found: dict[str, Value] = {"mush_depth": mush_depth_m(DEPTHS_MM, work, mush)}
+    found: dict[str, Value] = {"mush_depth": 0.0}
+    if mush_share > 1:
+        mush = rulebase.parameter("half_work") * rulebase.parameter("mush_work_factor")
+        work = sum((_work(case, walked, softener, rulebase) for softener in put_on), np.zeros(len(DEPTHS_MM)))
+        found["mush_depth"] = mush_depth_m(DEPTHS_MM, work, mush)
     room = _room_minutes(case, walked, every[0], rulebase)
     return found if room is None else {**found, "enzyme_room_minutes": room}
 
@@ -107,17 +112,12 @@ def _room_minutes(case: Case, walked: Walked, softener: Softener, rulebase: Rule
     room = rulebase.usual_c("counter")
     activity, loss = _activity(rulebase), rulebase.tenderisers[softener.what].loss
     protection = rulebase.parameter("protection_film")
-    face = Source(1.0, rulebase.parameter("enzyme_diffusivity_m2_s"))
-    work = work_by_depth(
-        np.concatenate([leg.times_s for leg in legs]),
-        np.concatenate([leg.surface_c for leg in legs])[:, None],
-        np.zeros(1),
-        face,
-        activity,
-        partial(loss_rate, loss),
-        protection_factor=protection,
+    times = np.concatenate([leg.times_s for leg in legs])
+    surface = np.concatenate([leg.surface_c for leg in legs])
+    work = enzyme_work(
+        times, surface, activity, partial(loss_rate, loss), dose_strength=1.0, protection_factor=protection
     )
     at_room = np.array([float(room if room is not None else 0.0)])
     hold = Hold(float(activity(at_room)[0]), float(loss_rate(loss, at_room)[0]), protection)
-    seconds = time_for_work_s(float(work[0]), hold)
+    seconds = time_for_work_s(float(work[-1]), hold)
     return seconds / MINUTE if np.isfinite(seconds) else None

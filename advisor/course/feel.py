@@ -52,6 +52,6 @@ def _facts(case: Case, walked: Walked, rulebase: Rulebase) -> dict[str, Value]:
         "loss_low": feel.loss.low,
         "loss_high": feel.loss.high,
         "hours_over_usual": feel.hold_share,
-        **depth_facts(case, walked, rulebase),
+        **depth_facts(case, walked, soft.work / mush, rulebase),
         **souring_facts(case, walked, rulebase),
     }

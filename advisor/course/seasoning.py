@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -214,12 +215,18 @@ def _travelled(legs: Sequence[Leg], at: str, rulebase: Rulebase) -> float:
     )
 
 
+@lru_cache(maxsize=16)
+def _even_of_one_metre(within: float) -> float:
+    """Diffusivity times time to come even, for a slab of one metre [m2]; it goes with thickness squared."""
+    return travelled_to_even_m2(1.0, within)
+
+
 def _even_minutes(case: Case, rulebase: Rulebase) -> tuple[float, float] | None:
     """Time for dry salt in the fridge to come within a share of even everywhere, fast and slow [min]."""
     thickness = case.number("piece", "thickness") * MILLIMETRE
     if thickness <= 0:
         return None
-    travelled = travelled_to_even_m2(thickness, 1 - rulebase.limit("salt_even_share"))
+    travelled = _even_of_one_metre(1 - rulebase.limit("salt_even_share")) * thickness**2
     value = rulebase.texture["salt_diffusivity_5c_m2_s"]
     slow, fast = (
         end if end is not None else rulebase.parameter("salt_diffusivity_5c_m2_s") for end in (value.low, value.high)
