@@ -82,13 +82,11 @@ def test_the_book_takes_less_in_still_air_than_air_and_radiation_give(medium, ai
     assert taken["surface_h_w_m2k"] < in_air(air_c, 10)
 
 
-@pytest.mark.parametrize(
-    ("medium", "air_c", "short"), [("counter", 21, 0.14), ("rest", 21, 0.14), ("fridge_still", 4, 0.27)]
-)
-def test_hot_meat_in_still_air_gives_off_more_than_the_books_high_end(medium, air_c, short):
-    """Meat 50 K above the air: the high end is short by this share, and the quickest loss a little quicker."""
+@pytest.mark.parametrize(("medium", "air_c"), [("counter", 21), ("rest", 21), ("fridge_still", 4)])
+def test_the_books_high_end_holds_what_hot_meat_gives_off_in_still_air(medium, air_c):
+    """Meat 50 K above the air loses heat quickest; the high end is there for where quick is the worse."""
     given_off = in_air(air_c, 50)
-    assert MEDIA[medium]["surface_h_high"] < given_off < (1 + short) * MEDIA[medium]["surface_h_high"]
+    assert given_off < MEDIA[medium]["surface_h_high"] < 1.1 * given_off
 
 
 @pytest.mark.parametrize(
