@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from advisor.advice.schedule import schedule
-from advisor.case.write_plan import write_plan
 from advisor.case.words.playback import understood
+from advisor.case.write_plan import write_plan
 from advisor.show.words import step_line
 from advisor.units import write_quantity
 
