@@ -2,8 +2,8 @@ r"""Many pieces at once through the same stays: pieces that differ in thickness,
 
 .. math:: T_b(t) = T_{\infty,b} + \sum_k w_{b,k}\, x_{b,k}\, e^{-\Lambda_{b,k} \alpha_b t / R_b^2}
 
-The modes hang on the Biot number alone, and for a slab cut into cells they have a closed form
-(:func:`advisor.science.modes.slab_angles`), so that nothing is decomposed however many pieces there are.
+The modes hang on the Biot number alone and are read off tables over it (:mod:`advisor.science.mode_tables`), so that
+little is decomposed however many pieces there are.
 
 References
 ----------
@@ -13,6 +13,7 @@ References
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,7 +21,7 @@ import numpy.typing as npt
 
 from advisor.science.conduction import checked_times, warn_no_ice_no_boiling
 from advisor.science.history import FloatArray, celsius_array
-from advisor.science.modes import modes, slab_angles
+from advisor.science.mode_tables import many_modes
 
 __all__ = ["Batch", "BatchLeg", "batch_leg", "batch_uniform"]
 
@@ -54,7 +55,9 @@ class Batch:
 
     Notes
     -----
-    A slab is quickest: any other shape is decomposed once for each Biot number that is new.
+    Holds for bodies with one axis and properties that do not change. Blocks have no batch: each axis of each would need
+    its whole list of changes of medium carried along; walk them one by one with
+    :func:`advisor.science.solids.solid_leg`.
 
     Examples
     --------
@@ -210,34 +213,12 @@ def batch_leg(
     biot = surface_coefficient * batch.half_thickness_m / batch.conductivity_w_mk
     later = times[times > 0]
     speeds = batch.diffusivity_m2_s / batch.half_thickness_m**2
-    rates, vectors, roots = _batch_modes(batch, biot, speeds * (later[0] if later.size else np.inf))
-    weighted = np.einsum("bc,bcm->bm", (start - medium[:, None]) * roots, vectors)
-    shapes = vectors / roots[None, :, None]
+    first_fourier = speeds * (later[0] if later.size else np.inf)
+    rates, vectors, roots = many_modes(batch.cells, batch.shape_exponent, biot, first_fourier, _DEAD_EXPONENT)
+    weighted = np.matmul(((start - medium[:, None]) * roots)[:, None], vectors)[:, 0]
+    shapes = vectors / roots[:, None]
     left = _left(rates * speeds[:, None], weighted, later, shapes, keep_cells=keep_cells)
     return _joined(batch, start, medium, biot, times, left)
-
-
-def _batch_modes(
-    batch: Batch, biot: FloatArray, first_fourier: FloatArray
-) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Rates (b, m), shapes (b, cells, m) of the modes alive at the first moment, and root volumes (cells,)."""
-    n = batch.cells
-    if batch.shape_exponent == 0:
-        angles = slab_angles(n, biot)
-        rates = 4 * n**2 * np.sin(angles / 2) ** 2
-        living = _living(rates, first_fourier)
-        vectors = np.cos((np.arange(n) + 0.5)[None, :, None] * angles[:, None, :living])
-        vectors /= np.sqrt(np.sum(vectors**2, axis=1, keepdims=True))
-        return rates[:, :living], vectors, np.full(n, n**-0.5)
-    made = [modes(n, batch.shape_exponent, float(one)) for one in biot]
-    rates = np.array([one.rates for one in made])
-    living = _living(rates, first_fourier)
-    return rates[:, :living], np.array([one.vectors[:, :living] for one in made]), made[0].root_volumes
-
-
-def _living(rates: FloatArray, fourier: FloatArray) -> int:
-    """Most modes that any piece still has at the first moment."""
-    return max(int(np.max(np.sum(rates * fourier[:, None] < _DEAD_EXPONENT, axis=1))), 1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -251,24 +232,42 @@ class _Left:
 
 
 def _left(rates: FloatArray, weighted: FloatArray, times: FloatArray, shapes: FloatArray, *, keep_cells: bool) -> _Left:
-    """Let the modes fade: by powers where the moments are evenly spaced, else each by itself."""
-    size, count = len(rates), times.size
-    at_centre = (9 * shapes[:, 0] - shapes[:, 1]) / 8
-    at_edge = shapes[:, -1]
-    centre, outmost = np.empty((size, count)), np.empty((size, count))
-    cells = np.empty((size, count, shapes.shape[1])) if keep_cells else None
+    """Let the modes fade at centre and outmost cell, and at the end or at every moment in all cells."""
+    if not times.size:
+        none = np.empty((len(rates), 0))
+        return _Left(none, none, None, np.empty((*shapes.shape[:1], 0, shapes.shape[1])) if keep_cells else None)
+    places = np.stack([(9 * shapes[:, 0] - shapes[:, 1]) / 8, shapes[:, -1]], axis=1) * weighted[:, None]
     steps = np.diff(times, prepend=0.0)
-    even = count > 1 and float(np.ptp(steps)) <= _EVEN * float(times[-1])
-    fading = np.exp(-rates * steps[0]) if even else None
-    now = weighted
-    for k in range(count):
-        now = now * (fading if fading is not None else np.exp(-rates * steps[k]))
-        centre[:, k] = np.einsum("bm,bm->b", now, at_centre)
-        outmost[:, k] = np.einsum("bm,bm->b", now, at_edge)
-        if cells is not None:
-            cells[:, k] = np.einsum("bm,bcm->bc", now, shapes)
-    end = np.einsum("bm,bcm->bc", now, shapes) if count else None
-    return _Left(centre, outmost, end, cells)
+    even = times.size > 1 and float(np.ptp(steps)) <= _EVEN * float(times[-1])
+    course = _by_powers(rates, places, float(steps.mean()), times.size) if even else _one_by_one(rates, places, times)
+    last = weighted * np.exp(-rates * times[-1])
+    end = np.matmul(shapes, last[:, :, None])[:, :, 0]
+    cells = None
+    if keep_cells:
+        transposed = np.swapaxes(shapes, 1, 2)
+        cells = np.empty((len(rates), times.size, shapes.shape[1]))
+        for piece, rate in enumerate(rates):
+            cells[piece] = (np.exp(-np.outer(times, rate)) * weighted[piece]) @ transposed[piece]
+    return _Left(course[:, 0], course[:, 1], end, cells)
+
+
+def _by_powers(rates: FloatArray, places: FloatArray, step: float, count: int) -> FloatArray:
+    """Courses (b, 2, n) at even moments: one whole number of long steps and one of short ones make up each moment."""
+    short = math.isqrt(count - 1) + 1
+    long = -(-count // short)
+    begin = np.exp(-np.multiply.outer(short * step * np.arange(long), rates)).transpose(1, 0, 2)
+    within = np.exp(-np.multiply.outer(step * np.arange(1, short + 1), rates)).transpose(1, 2, 0)
+    started = (places[:, :, None] * begin[:, None]).reshape(len(rates), 2 * long, -1)
+    course = np.matmul(started, within).reshape(len(rates), 2, long * short)
+    return np.asarray(course[:, :, :count], dtype=np.float64)
+
+
+def _one_by_one(rates: FloatArray, places: FloatArray, times: FloatArray) -> FloatArray:
+    """Courses (b, 2, n) at any moments."""
+    course = np.empty((len(rates), 2, times.size))
+    for number, moment in enumerate(times):
+        course[:, :, number] = np.matmul(places, np.exp(-rates * moment)[:, :, None])[:, :, 0]
+    return course
 
 
 def _joined(
@@ -286,7 +285,8 @@ def _joined(
         first = np.repeat(start[:, None], at_start, axis=1)
         cells = np.concatenate([first, level[:, :, None] + left.cells], axis=1)
     end = start if left.end is None else level + left.end
-    warn_no_ice_no_boiling(medium, start, end)
+    # hottest after the start is the outmost cell, some time on the way, or what was hottest to begin with
+    warn_no_ice_no_boiling(medium, start, outmost)
     return BatchLeg(
         np.concatenate([middle, level + left.centre], axis=1), share * level + (1 - share) * outmost, end, cells
     )
