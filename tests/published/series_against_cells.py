@@ -15,7 +15,7 @@ SOURCE = (
 )
 NOTE = (
     "Exact, so no published table is rounded. A body from 5 °C in water at 60 °C, 40 cells; the aim is 0.02 °C. "
-    " At a Fourier number of 0.05 the front has only just come in and the centre is a parabola "
+    "At a Fourier number of 0.05 the front has only just come in and the centre is a parabola "
     "through two cells. Nothing was tuned."
 )
 ALPHA, K, START, BATH = 1.3e-7, 0.48, 5.0, 60.0
