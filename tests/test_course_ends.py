@@ -8,10 +8,11 @@ import pytest
 from advisor.advice.report import examine
 from advisor.case.complete import complete
 from advisor.case.model import Case, Given, PlanStep
-from advisor.case.read_plan import read_plan
+from advisor.case.read_plan import PlanErrors, read_plan
 from advisor.course import course_facts, walk
 from advisor.course.ends import ends
 from advisor.course.piece import piece
+from advisor.course.ranges import worst_of
 from advisor.show.record import record
 
 NOW = datetime(2026, 11, 25, 12)  # noqa: DTZ001 - a plan's clock is local
@@ -193,3 +194,26 @@ steps:
     told = record(report, (), rulebase)
     assert any(f["doubts"] for f in told["findings"])
     assert any(f["doubts"] for f in told["facts"])
+
+
+def test_what_chills_at_one_end_only_is_still_judged():
+    """A wait that is a chill at the slow end and a mere dip at the fast one counts as a chill."""
+    joined = worst_of([{"cools": "yes", "cool_all": 400.0}, {"cools": "no"}])
+    assert joined["cools"].value == "yes"
+    assert worst_of([{"cool_reached_cold": "yes"}, {"cool_reached_cold": "no"}])["cool_reached_cold"].value == "no"
+
+
+def test_a_plain_piece_and_bags_apart_are_assumptions_said_aloud(rulebase, read):
+    told = " ".join(examine(read(plan()), rulebase).assumed)
+    assert "bone" in told
+    assert "bags" in told
+
+
+def test_bags_that_nobody_knows_of_are_taken_to_touch(facts):
+    unknown = facts(plan("for: 6 h, bags: not known"))
+    assert value(unknown, "kill_share") == value(facts(plan("for: 6 h, bags: touching")), "kill_share")
+
+
+def test_a_side_less_than_the_thickness_is_a_slip_of_the_pen(read):
+    with pytest.raises(PlanErrors, match="less than the thickness"):
+        read(plan(more="width: 8 mm"))

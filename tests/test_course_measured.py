@@ -166,3 +166,52 @@ def test_a_published_hold_typed_in_as_a_record_gives_the_published_answer(animal
     short = run(plan, csv(times, np.where(times > 60 + (core_c - 5) / 400 + 0.7 * minutes, 4.0, rise)))
     assert float(value(enough, f"{table}_share")) >= 0.99
     assert float(value(short, f"{table}_share")) < 0.9
+
+
+def test_slow_cooling_between_two_heats_of_one_record_is_not_hidden(run):
+    """Cooked, left to cool for eight hours, heated again: the record must not count as one long heat."""
+    minutes = np.arange(0, 1400)
+    first = np.minimum(60.0, 5 + minutes * 1.0)
+    cooled = 20 + 40 * np.exp(-(minutes - 300) / 200)
+    again = np.minimum(60.0, 25 + (minutes - 900) * 1.0)
+    temps = np.where(minutes < 300, first, np.where(minutes < 900, cooled, np.where(minutes < 1100, again, 3.0)))
+    report = run(PLAN, csv(minutes, temps))
+    assert rules(report)["record.again"] == "ask"
+    assert report.verdict in ("ask", "stop")
+    # By hand: 20 + 40 exp(-t/200) falls to 54.4 after 30 min, so that the heat ends at 330 of the 1400 minutes.
+    assert report.computed.course.slow.of_step(2).minutes == pytest.approx(330, abs=1)
+
+
+def test_a_wavering_reading_is_no_second_heat(run, modelled):
+    minutes, temps = modelled
+    noisy = temps + np.where((minutes % 2 == 0) & (np.abs(temps - 54.4) < 1), 0.4, -0.4)
+    assert value(run(PLAN, csv(minutes, noisy)), "log_again") == "no"
+
+
+def test_raw_meat_that_the_record_shows_warm_has_stood_warm_whatever_the_plan_says(run):
+    """The plan says fridge at 4 °C for the night; the probe read 20 °C for all of it."""
+    plan = """
+piece: {animal: beef, cut: flank steak, form: steak, weight: 1 kg, thickness: 25 mm, arrived: intact}
+guests: {setting: home, vulnerable: no}
+steps:
+  - {do: hold, place: fridge, at: 4 C, for: 10 h}
+  - {do: dry}
+  - {do: pan, for: 4 min}
+  - {do: serve}
+"""
+    minutes = np.arange(0, 620)
+    warm = csv(minutes, np.where(minutes < 600, 20.0, 20 + (minutes - 600) * 2.0))
+    assert run(plan).computed.facts.course["warm_raw_minutes"].value < 30
+    report = run(plan, warm, log_from=0)
+    assert value(report, "warm_raw_minutes") > 590
+    assert "hold.warm_raw_long" in rules(report)
+
+
+def test_food_that_the_record_shows_lukewarm_is_not_held_hot_whatever_the_plan_says(run):
+    plan = PLAN.replace(
+        "  - {do: ice, for: 3 h}\n  - {do: chill, at: 3 C, for: 24 h}\n", "  - {do: hot_hold, at: 63 C, for: 2 h}\n"
+    )
+    minutes = np.arange(0, 420)
+    held = csv(minutes, np.where(minutes < 300, np.minimum(60, 5 + minutes * 1.0), 50.0))
+    assert "hold.hot_low" not in rules(run(plan))
+    assert "hold.hot_low" in rules(run(plan, held))

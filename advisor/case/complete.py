@@ -110,6 +110,7 @@ def _sizes(case: Case, cut: Cut, rulebase: Rulebase) -> dict[str, Given]:
         **_unsaid(case, _measures(cut, by_core=any("until_core" in step.given for step in case.steps))),
         **state,
         **_unsaid(case, _start_heat(start, rulebase)),
+        **_plain_piece(case),
         **_unsaid(case, _salts(case, rulebase)),
     }
 
@@ -134,6 +135,13 @@ def _measures(cut: Cut, *, by_core: bool) -> dict[str, Given]:
             note=f"weight not said, so we took a usual one for {cut.name}; amounts of salt and pulp hang on it",
         ),
     }
+
+
+def _plain_piece(case: Case) -> dict[str, Given]:
+    """Shape and bone, where nobody was asked: told together. Asked and not known stays not known, which is worst."""
+    note = "nobody spoke of a bone or of rolling, so we took a flat piece without a bone"
+    plain = {"shape": Given("flat", "assumed typical", note=note), "bone": Given("no", "assumed typical", note=note)}
+    return {name: given for name, given in plain.items() if name not in case.piece}
 
 
 def _start_state(case: Case) -> dict[str, Given]:
@@ -190,6 +198,9 @@ def _step(step: PlanStep, weight: float, case: Case, rulebase: Rulebase) -> Plan
         )
     given |= _temperature(step, given, rulebase)
     given |= _minutes(step, given, rulebase)
+    if step.action == "bath" and "bags" not in given:
+        note = "how the bags lie was not said, so we took them apart and under water"
+        given["bags"] = Given("apart", "assumed typical", note=note)
     if step.action in ("pan", "grill") and "sides" not in given:
         given["sides"] = Given(2.0, "assumed typical")
     ingredients = tuple(_amount(item, step, weight, case, rulebase) for item in step.ingredients)

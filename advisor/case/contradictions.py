@@ -46,6 +46,14 @@ def _piece(case: Case, rulebase: Rulebase, where: Where) -> Iterator[InputError]
             "Write 'start_state: out', or take 'out_minutes' away.",
             where(("piece", "out_minutes")),
         )
+    thickness = case.number("piece", "thickness")
+    for side in ("width", "length"):
+        if 0 < case.number("piece", side) < thickness:
+            yield InputError(
+                f"The {side} is said to be less than the thickness.",
+                "The thickness is the smallest of the three sides; correct one of the two.",
+                where(("piece", side)),
+            )
     start = case.given("piece", "start_temperature")
     if (
         case.word("piece", "start_state") == "frozen"

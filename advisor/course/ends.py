@@ -123,4 +123,5 @@ def has_bone(case: Case) -> bool:
 
 def one_faced(step: PlanStep) -> bool:
     """Whether the bag takes heat through one face only, because bags touch or float."""
-    return step.word("bags") in ("touching", "floating")
+    given = step.given.get("bags")
+    return given is not None and given.value != "apart"

@@ -11,7 +11,7 @@ from advisor.course.afterwards import cooling_facts, time_facts
 from advisor.course.feel import feel_facts
 from advisor.course.growing import growth_facts
 from advisor.course.heating import again_facts, come_up_facts, kill_facts, peak_facts, table_facts
-from advisor.course.measured import log_facts, measured
+from advisor.course.measured import as_recorded, log_facts, measured
 from advisor.course.plan_facts import plan_facts, step_facts
 from advisor.course.ranges import Ranged, plain, worst_of
 from advisor.course.roles import COOKS, WAITS, Lies, heats, lies
@@ -56,6 +56,8 @@ def course_facts(case: Case, rulebase: Rulebase) -> Computed:
         replace, no course is walked and ``course.unplaced`` names what is missing.
     """
     full = complete(case, rulebase)
+    if full.log is not None and not missing(full) and full.steps:
+        full = as_recorded(full, full.log, rulebase)
     gaps = missing(full)
     walkable = not gaps and bool(full.steps) and full.number("piece", "thickness") > 0
     with gathered() as outside:

@@ -1,8 +1,9 @@
 """A course as a probe recorded it: the readings stand in the place of the model, and a gap proves nothing.
 
 The record begins at one step of the plan. Its readings are laid over the steps from there on: the heat ends with the
-last reading that is hot enough to kill, not when the plan said; what comes after is laid out by the plan's times, and
-what the record does not reach any more is worked out from where it ends. The probe's error counts against the cook
+first fall below the heat that kills, not when the plan said; what comes after is laid out by the plan's times, and
+what the record does not reach any more is worked out from where it ends. Meat that waits raw is at least as warm as
+its record, and food held hot no hotter, whatever the plan said of the place. The probe's error counts against the cook
 both ways: readings are lowered where heat must kill, and taken both higher and lower where growth or cooling is judged.
 """
 
@@ -17,7 +18,7 @@ import numpy.typing as npt
 from advisor.course.germs import INNER_PLACES, inner_columns
 from advisor.course.piece import CELLS
 from advisor.course.ranges import Ranged
-from advisor.course.roles import SEARS, first_cook
+from advisor.course.roles import SEARS, WAITS, first_cook, heats
 from advisor.course.stretches import heat_stretches
 from advisor.course.walk import MINUTE, Course, Leg, Walked, go_on, surroundings
 
@@ -95,7 +96,8 @@ def measured(course: Course, case: Case, log: ProbeLog, rulebase: Rulebase) -> C
     first = _begins_at(case)
     laid = _laid(case, read, first, rulebase)
     cold: tuple[Walked, ...] = ()
-    if course.cold_start and any(index >= (first_cook(case) or 0) for index, _, _ in laid):
+    # Without a record of the heat itself the model's coldest start stands for it.
+    if course.cold_start and any(heats(case.steps[index], rulebase) and b > a for index, a, b in laid):
         lowered = _walked(course.slow, case, sure, -off, laid, rulebase)
         begin = first_cook(case) or 0
         cold = (Walked(tuple(leg for leg in lowered.legs if leg.step >= begin)),)
@@ -159,10 +161,52 @@ def _by_plan(case: Case, steps: range, now: float, ends: float) -> tuple[list[tu
 
 
 def _hot_until(read: Readings, rulebase: Rulebase) -> float:
-    """Last moment at which any channel is hot enough to kill; else the moment of the highest reading."""
+    """Moment before the first fall of all channels below the heat that kills; else that of the highest reading.
+
+    What is hot again later is no part of this heat: between, the meat stood warm or cooled.
+    """
+    floor = rulebase.no_kill_credit_below_c
     warmest = np.max(read.temps_c, axis=1)
-    hot = np.flatnonzero(warmest >= rulebase.no_kill_credit_below_c)
-    return float(read.times_s[hot[-1]] if hot.size else read.times_s[int(np.argmax(warmest))])
+    hot = np.flatnonzero(warmest >= floor)
+    if not hot.size:
+        return float(read.times_s[int(np.argmax(warmest))])
+    # A reading that wavers about the line by less than the probe's error is no fall.
+    falls = np.flatnonzero(warmest[hot[0] :] < floor - rulebase.parameter("probe_reading_c"))
+    end = hot[0] + falls[0] if falls.size else len(warmest)
+    return float(read.times_s[hot[hot < end][-1]])
+
+
+def hot_again(log: ProbeLog, rulebase: Rulebase) -> bool:
+    """Whether the record is hot enough to kill once more after it has fallen below."""
+    read = readings(log)
+    later = read.times_s > _hot_until(read, rulebase)
+    warmest = np.max(read.temps_c, axis=1)
+    return bool(np.any(warmest[later] >= rulebase.no_kill_credit_below_c)) and bool(
+        np.max(warmest[~later]) >= rulebase.no_kill_credit_below_c
+    )
+
+
+def as_recorded(case: Case, log: ProbeLog, rulebase: Rulebase) -> Case:
+    """Give the case with the temperatures of its places no better than its record shows.
+
+    Raw meat that waits has been somewhere at least as warm as itself, and food held hot somewhere no hotter.
+    """
+    read = readings(log)
+    off = rulebase.parameter("probe_reading_c")
+    raw_until = first_cook(case)
+    for index, begins, ends in _laid(case, read, _begins_at(case), rulebase):
+        step = case.steps[index]
+        if ends <= begins or step.action not in WAITS:
+            continue
+        part, planned = read.cut(begins, ends).temps_c, step.number("temperature")
+        value = planned
+        if raw_until is None or index < raw_until:
+            value = max(planned, float(np.max(part)) + off)
+        elif step.action == "hot_hold":
+            value = min(planned, float(np.min(part)) - off)
+        if value != planned:
+            case = case.with_step(index, step.with_value("temperature", value, note="as the record shows"))
+    return case
 
 
 def _main_heat(case: Case, phase: Phase, first: int) -> int:
@@ -234,5 +278,6 @@ def log_facts(log: ProbeLog, rulebase: Rulebase) -> dict[str, Ranged]:
         "log_lost": Ranged(float(len(log.lost))),
         "log_gap": Ranged("yes" if bad else "no"),
         "log_gap_minutes": Ranged(longest / MINUTE),
+        "log_again": Ranged("yes" if hot_again(log, rulebase) else "no"),
         "log_minutes": Ranged(float(read.times_s[-1]) / MINUTE),
     }

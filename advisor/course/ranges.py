@@ -14,6 +14,9 @@ GOES_WITH: Mapping[str, str] = {
     "raw_growth_inside_germ": "raw_growth_inside_log",
 }
 
+# Where this is so at either end the rules must look; of all other words "no" is the worse.
+WORSE_WHEN_YES = frozenset({"cools"})
+
 
 @dataclass(frozen=True, slots=True)
 class Ranged:
@@ -37,7 +40,7 @@ def worst_of(found: Sequence[Values], *, least: frozenset[str] = frozenset()) ->
     found : sequence of mapping
         One for each walk.
     least : frozenset of str
-        Numbers that are worse when lower; all others are worse when higher. A "no" is worse than a "yes".
+        Numbers that are worse when lower; all others are worse when higher. Of two words the worse counts too.
     """
     joined: dict[str, Ranged] = {}
     for name in dict.fromkeys(name for values in found for name in values):
@@ -47,7 +50,8 @@ def worst_of(found: Sequence[Values], *, least: frozenset[str] = frozenset()) ->
             joined[name] = Ranged(min(ends) if name in least else max(ends), min(ends), max(ends))
             continue
         words = [values[name] for values in found if name in values]
-        joined[name] = Ranged("no" if "no" in words else words[0])
+        worse = "yes" if name in WORSE_WHEN_YES else "no"
+        joined[name] = Ranged(worse if worse in words else words[0])
     for word, number in GOES_WITH.items():
         if word in joined:
             worst = max(found, key=lambda values: _as_number(values.get(number)))

@@ -83,7 +83,8 @@ class Page:
 
     def verdict(self, report: Report, mends: tuple[Mended, ...]) -> None:
         """Print the verdict, the smallest change, and the reason in a sentence or two."""
-        self.line(f"{report.verdict.upper()}. {self.rulebase.local_lines[report.verdict]}", bold=True)
+        told = report.verdict if report.case.log is None or report.verdict == "go" else "happened"
+        self.line(f"{report.verdict.upper()}. {self.rulebase.local_lines[told]}", bold=True)
         if report.verdict == "go":
             return
         if mends:
