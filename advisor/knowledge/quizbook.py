@@ -143,8 +143,6 @@ def read_quizbook(
     RulebaseError
         An entry is not of its kind, or names a rule, fact, source or limit that there is not.
     """
-    if QUIZ not in files.texts or MISCONCEPTIONS not in files.texts:
-        return QuizBook()
     words = TypeAdapter(dict[str, str])
     book = QuizBook(
         misconceptions=files.section(MISCONCEPTIONS, "misconceptions", TypeAdapter(dict[str, Misconception])),
@@ -161,6 +159,7 @@ def read_quizbook(
         style=files.data.get("audit/style.yaml") or {},
     )
     _check_misconceptions(files, book, frozenset(rules), sources)
+    _check_subjects(files, book, frozenset(rules))
     _check_words(files, book, limits, vocabulary)
     return book
 
@@ -168,31 +167,33 @@ def read_quizbook(
 def _check_misconceptions(files: Files, book: QuizBook, rules: frozenset[str], sources: Mapping[str, Source]) -> None:
     for name, one in book.misconceptions.items():
         path: tuple[str | int, ...] = ("misconceptions", name)
-        for rule in one.refuted_by:
-            if rule not in rules:
-                hint = "Name a rule that speaks where the believer expects none."
-                raise files.error(MISCONCEPTIONS, (*path, "refuted_by"), f"'{name}': '{rule}' is no rule.", hint)
+        _all_known(files, MISCONCEPTIONS, (*path, "refuted_by"), one.refuted_by, rules)
+        _all_known(files, MISCONCEPTIONS, (*path, "source"), [cite.id for cite in one.source], frozenset(sources))
+        _all_match(files, MISCONCEPTIONS, (*path, "near"), one.near, rules)
         if one.near and not one.refuted_by:
             hint = "A belief that is offered must be refuted by a rule."
             raise files.error(MISCONCEPTIONS, path, f"'{name}' is refuted by no rule.", hint)
-        for pattern in one.near:
-            if not any(fnmatchcase(rule, pattern) for rule in rules):
-                hint = "Name a rule, or the beginning of one and *."
-                raise files.error(MISCONCEPTIONS, (*path, "near"), f"'{name}': no rule is '{pattern}'.", hint)
-        for cite in one.source:
-            if cite.id not in sources:
-                hint = "Add it to sources.yaml."
-                raise files.error(MISCONCEPTIONS, (*path, "source"), f"'{name}': no source '{cite.id}'.", hint)
+
+
+def _check_subjects(files: Files, book: QuizBook, rules: frozenset[str]) -> None:
     for name, subject in book.subjects.items():
-        for pattern in subject.rules:
-            if not any(fnmatchcase(rule, pattern) for rule in rules):
-                hint = "Name a rule, or the beginning of one and *."
-                raise files.error(QUIZ, ("subjects", name, "rules"), f"'{name}': no rule is '{pattern}'.", hint)
+        _all_match(files, QUIZ, ("subjects", name, "rules"), subject.rules, rules)
     for name, shift in book.shifts.items():
-        for subject_name in shift.subjects:
-            if subject_name not in book.subjects:
-                hint = f"Use one of: {', '.join(book.subjects)}."
-                raise files.error(QUIZ, ("shifts", name, "subjects"), f"'{subject_name}' is no subject.", hint)
+        _all_known(files, QUIZ, ("shifts", name, "subjects"), shift.subjects, frozenset(book.subjects))
+
+
+def _all_known(files: Files, file: str, path: tuple[str | int, ...], names: list[str], known: frozenset[str]) -> None:
+    for name in names:
+        if name not in known:
+            raise files.error(file, path, f"There is no '{name}'.", "Name one that stands in the rulebase.")
+
+
+def _all_match(
+    files: Files, file: str, path: tuple[str | int, ...], patterns: list[str], rules: frozenset[str]
+) -> None:
+    for pattern in patterns:
+        if not any(fnmatchcase(rule, pattern) for rule in rules):
+            raise files.error(file, path, f"No rule is '{pattern}'.", "Name a rule, or the beginning of one and *.")
 
 
 def _check_words(
