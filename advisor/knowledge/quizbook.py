@@ -19,7 +19,22 @@ if TYPE_CHECKING:
 MISCONCEPTIONS, QUIZ = "misconceptions.yaml", "quiz.yaml"
 # What may stand in braces beside the names of limits.
 FIGURES = frozenset(
-    {"value", "share", "means", "cut", "weight", "thin", "thick", "time", "from", "to", "clock", "day", "step"}
+    {
+        "value",
+        "share",
+        "means",
+        "cut",
+        "weight",
+        "thin",
+        "thick",
+        "within",
+        "time",
+        "from",
+        "to",
+        "clock",
+        "day",
+        "step",
+    }
 )
 # How a slip makes a wrong figure or choice out of the right one.
 Slip = Literal[
@@ -41,6 +56,7 @@ Slip = Literal[
     "calc_kilo",
     "thick_twice",
     "thick_same",
+    "thick_cubed",
     "other_stage",
     "rest_stage",
     "plus_day",
@@ -85,6 +101,7 @@ class QuizSettings(Record):
     idle_option_share: float
     recall_room: float
     recall_room_degrees: float
+    bath_within: float
 
 
 class QuizSubject(Record):
@@ -116,6 +133,7 @@ class QuizBook:
     techniques: Mapping[str, str] = field(default_factory=dict)
     actions: Mapping[str, str] = field(default_factory=dict)
     situations: Mapping[str, str | Mapping[str, str]] = field(default_factory=dict)
+    whole: tuple[str, ...] = ()
     style: Mapping[str, Any] = field(default_factory=dict)
 
     def subject_of(self, rule_id: str) -> str:
@@ -155,6 +173,7 @@ def read_quizbook(
         techniques=files.section(QUIZ, "techniques", words),
         actions=files.section(QUIZ, "actions", words),
         situations=files.section(QUIZ, "situations", TypeAdapter(dict[str, str | dict[str, str]])),
+        whole=tuple(files.section(QUIZ, "whole", TypeAdapter(list[str]))),
         # How the audit hears syllables; items are held to a reading grade by the same ear.
         style=files.data.get("audit/style.yaml") or {},
     )
