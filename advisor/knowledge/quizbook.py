@@ -211,7 +211,8 @@ def _all_match(
     files: Files, file: str, path: tuple[str | int, ...], patterns: list[str], rules: frozenset[str]
 ) -> None:
     for pattern in patterns:
-        if not any(fnmatchcase(rule, pattern) for rule in rules):
+        # A pattern may wait for rules to come; a name without a star must be that of a rule.
+        if "*" not in pattern and pattern not in rules:
             raise files.error(file, path, f"No rule is '{pattern}'.", "Name a rule, or the beginning of one and *.")
 
 

@@ -8,12 +8,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Final, Literal
 
 from advisor.advice.report import Engine, examine, severity, worst
-from advisor.infer import infer, why_not
+from advisor.case.facts import Fact
+from advisor.infer import infer, judge, why_not
 from advisor.infer.examples import facts_from_example
 from advisor.infer.reference import could_fire, first_failing
+from advisor.knowledge.conditions import conditions_of
 from advisor.knowledge.records import Example
 
 if TYPE_CHECKING:
@@ -27,6 +29,7 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
     from advisor.units import System
 
+FILLED: Final = "as it should be"
 Kind = Literal["rule", "verdict", "fact", "between", "technique", "first"]
 
 
@@ -146,7 +149,7 @@ class Road:
     def _run(self, case: Example | Case) -> Judgement:
         if isinstance(case, Example):
             facts = facts_from_example(case, self.rulebase)
-            inference = infer(self.rulebase, facts, self.system, self.engine)
+            inference = infer(self.rulebase, settled(facts, self.rulebase), self.system, self.engine)
             return Judgement(inference, tuple(f for f in inference.findings if not _unasked(f, facts)))
         inference = examine(case, self.rulebase, self.engine).inference
         return Judgement(inference, inference.findings)
@@ -262,6 +265,53 @@ class Road:
         if judged.margin is None or condition.bound is None or quantity is None:
             return None
         return Margin(abs(judged.margin), condition.bound, quantity)
+
+
+def settled(facts: FactSet, rulebase: Rulebase) -> FactSet:
+    """Say of a small set of facts that all else is harmless, where rules conclude facts from it.
+
+    Not knowing is taken at its worst, as it must be in a kitchen; then meat of which nothing is said would count as
+    game, and the rule that an example is about would no longer see its own meat. What a situation does not tell is
+    as it should be. An item in which such a filling decides is refused (`rests_on_filling`).
+    """
+    for checked in rulebase.rules.values():
+        if not checked.rule.concludes.fact:
+            continue
+        for condition in conditions_of(checked.alternatives):
+            entry = rulebase.vocabulary[condition.subject][condition.fact]
+            if condition.subject == "step" or entry.concluded or not entry.choices:
+                continue
+            if condition.fact not in facts.of(condition.subject):
+                facts = facts.with_fact(
+                    Fact(condition.subject, condition.fact, entry.choices[0], "assumed typical", note=FILLED)
+                )
+    return facts
+
+
+def rests_on_filling(finding: Finding, judgement: Judgement) -> bool:
+    """Tell whether a finding rests on something that the situation does not tell."""
+    filled = {fact.id for fact in judgement.inference.facts.all() if fact.note == FILLED}
+    return any(name in filled for name in finding.fact_ids)
+
+
+def hangs_on_one_more(judgement: Judgement, rulebase: Rulebase) -> bool:
+    """Tell whether one thing that is not told could still stop a situation that seems clean.
+
+    That is so where a rule of safety or law has all its conditions but one met, a figure among them, and the one is
+    not known: of a rare steak, say, whether its outside got hot.
+    """
+    facts = judgement.inference.facts
+    for checked in rulebase.rules.values():
+        if checked.rule.concern in ("safety", "law") and checked.rule.concludes.verdict in ("change", "stop"):
+            for alternative in checked.alternatives:
+                steps: Sequence[int | None] = range(len(facts.steps)) or (None,)
+                for step in steps:
+                    judged = [judge(condition, facts, step) for condition in alternative.conditions]
+                    met = [one for one in judged if one.state == "true"]
+                    open_ones = sum(one.state == "unknown" for one in judged)
+                    if open_ones == 1 and len(met) == len(judged) - 1 and any(one.margin is not None for one in met):
+                        return True
+    return False
 
 
 def _unasked(finding: Finding, facts: FactSet) -> bool:

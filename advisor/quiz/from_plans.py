@@ -174,7 +174,7 @@ def mend_item(bench: Bench, name: str, rng: Random) -> Item:
         raise Refused("too few other changes")
     capital = [replace(one, text=f"{one.text[0].upper()}{one.text[1:]}.") for one in options]
     stem, told = _plan(bench, name)
-    return assemble("mend", rule_id, bench.rulebase, rng, (stem, bench.book.asks["mend"]), capital, told=told)
+    return assemble("mend", rule_id, bench.rulebase, rng, (stem, bench.ask("mend", rule_id)), capital, told=told)
 
 
 def _mends(mending: _Mending, change: Change, place: int, rule_id: str) -> tuple[Claim, ...]:

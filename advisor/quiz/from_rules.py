@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from advisor.infer.text import fill
 from advisor.quiz.bench import Refused
-from advisor.quiz.claims import Claim
+from advisor.quiz.claims import Claim, hangs_on_one_more, rests_on_filling
 from advisor.quiz.items import Option, assemble
 from advisor.quiz.situations import fires, lively
 
@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from advisor.quiz.bench import Bench
     from advisor.quiz.items import Item
 
+# How often a situation is over the line that its rule draws.
+OVER_THE_LINE: Final = 0.6
 _SENTENCE: Final = re.compile(r"(?<=[.?!])\s+(?=[A-Z])")
 
 
@@ -53,11 +55,19 @@ def verdict_item(bench: Bench, rule_id: str, rng: Random) -> Item:
     Refused
         More than one rule has something to say, or a fact has no words.
     """
-    example = drawn(bench, rule_id, rng, firing=rng.random() < 0.6)  # noqa: PLR2004 - most, not all, are over the line
+    firing = rng.random() < OVER_THE_LINE
+    example = drawn(bench, rule_id, rng, firing=firing)
     judgement = bench.road.judge(Claim(example, "verdict"))
     speaking = {finding.rule.rule.id for finding in judgement.problems}
     if len(speaking) > 1:
         raise Refused("more than one rule speaks")
+    if firing != (rule_id in speaking):
+        # The whole road must say what the rule alone says, or the situation leaves out what matters.
+        raise Refused("the whole road says otherwise than the rule")
+    if any(rests_on_filling(finding, judgement) for finding in judgement.problems):
+        raise Refused("rests on what the situation does not tell")
+    if judgement.verdict == "go" and hangs_on_one_more(judgement, bench.rulebase):
+        raise Refused("clean only if one thing more is so")
     decides = next(iter(speaking), rule_id)
     key = judgement.verdict
     others = [name for name in ("go", "change", "stop", "ask") if name != key]
@@ -107,7 +117,7 @@ def reason_item(bench: Bench, rule_id: str, rng: Random) -> Item:
         if len(picked) == wanted:
             options = [Option(key, (Claim(example, "rule", rule_id, "fires", rule=rule_id),))]
             options += [Option(near[name].believes, belief_claims(bench, name, rng), name) for name in picked]
-            question = (bench.words(example), bench.ask("true", rule_id))
+            question = (bench.words(example), bench.ask("which", rule_id))
             return assemble("reason", rule_id, bench.rulebase, rng, question, options)
     raise Refused("too few beliefs near it")
 

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from advisor.quiz.items import Item
 
 GRAMS_IN_KILO: Final = 1000.0
+SALTS: Final = ("salt", "table_salt")
 SALT_RULES: Final = ("salt.too_much", "salt.bland")
 ROOM: Final = 0.05  # share by which the reckoned salt may differ from what was asked, for rounding to grams
 WEIGHTS: Final = tuple(range(400, 3200, 50))
@@ -66,7 +67,7 @@ def _grams(value: float) -> float:
 def _salted_at(case: Case) -> int | None:
     """Place of the step that salts, in a plan where salt is all that goes on."""
     found = [(n, item.what) for n, step in enumerate(case.steps) for item in step.ingredients]
-    return found[0][0] if len(found) == 1 and found[0][1] == "salt" else None
+    return found[0][0] if len(found) == 1 and found[0][1] in SALTS else None
 
 
 def _salted(case: Case, weight: float, grams: float) -> Case:
@@ -120,7 +121,9 @@ def _bath(case: Case) -> int | None:
 
 def _in_bath(case: Case, thickness: float, minutes: float) -> Case:
     place = _bath(case) or 0
-    case = case.with_value("piece", "thickness", Given(thickness, "written"))
+    # A flat piece, wide beside its thickness, so that thickness alone decides.
+    for name, value in (("thickness", thickness), ("shape", "flat"), ("form", "steak")):
+        case = case.with_value("piece", name, Given(value, "written"))
     return case.with_step(place, case.steps[place].with_value("minutes", minutes))
 
 

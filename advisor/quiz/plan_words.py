@@ -40,7 +40,7 @@ def _board(case: Case, rulebase: Rulebase, system: System) -> str:
     parts = []
     for name in ("cut", "animal", "form", "weight", "thickness", "arrived", "start_state", "out_minutes"):
         given = case.piece.get(name)
-        if given is None:
+        if given is None or given.value is None:
             continue
         entry = rulebase.vocabulary["piece"][name]
         shown = show_value(given.value, entry, system)

@@ -21,10 +21,7 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import CheckedRule, Rulebase
     from advisor.units import System
 
-# How often a near miss stands exactly at the line, where it may.
-AT_THE_LINE: Final = 0.4
 UPWARD: Final = frozenset({"is over", "is at least"})
-STRICT: Final = frozenset({"is over", "is under"})
 
 
 class NoWordsError(Exception):
@@ -37,7 +34,7 @@ def fires(rule: CheckedRule, example: Example, rulebase: Rulebase) -> bool:
 
 
 def lively(rule: CheckedRule, example: Example, rulebase: Rulebase, rng: Random, system: System) -> Example | None:
-    """Give an example with figures at a margin from its limits, or exactly at one; None where that is not to be had.
+    """Give an example with figures at a margin from its limits; None where that is not to be had.
 
     The shipped examples stand a hundredth beside a limit, to catch slips of code; nobody should be asked by a hair.
     """
@@ -74,11 +71,7 @@ def _moved(ones: list[Judged], rulebase: Rulebase, rng: Random, system: System, 
         (lows if above else highs).append(bound)
     if lows and highs:
         return between(max(lows), min(highs), quantity, rng, settings)
-    only = ones[0]
-    may_be_at = (only.condition.comparison in STRICT) == (only.state != "true")
     bound = max(lows) if lows else min(highs)
-    if len(ones) == 1 and only.state != "true" and may_be_at and rng.random() < AT_THE_LINE:
-        return bound
     side = "over" if lows else "under"
     return beside(bound, quantity, side, rng, settings, system, whole=fact in rulebase.quiz.whole)
 
