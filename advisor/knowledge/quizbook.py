@@ -161,7 +161,7 @@ def read_quizbook(
     RulebaseError
         An entry is not of its kind, or names a rule, fact, source or limit that there is not.
     """
-    words = TypeAdapter(dict[str, str])
+    words: TypeAdapter[Mapping[str, str]] = TypeAdapter(dict[str, str])
     book = QuizBook(
         misconceptions=files.section(MISCONCEPTIONS, "misconceptions", TypeAdapter(dict[str, Misconception])),
         settings=files.section(QUIZ, "settings", TypeAdapter(QuizSettings)),

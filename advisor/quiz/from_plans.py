@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
     from advisor.advice.change import Change
     from advisor.case.model import Case
+    from advisor.knowledge.quizbook import Slip
     from advisor.knowledge.records import Verdict
     from advisor.quiz.bench import Bench
     from advisor.quiz.items import Item
@@ -75,7 +76,7 @@ def first_item(bench: Bench, name: str, rng: Random) -> Item:
         lengths = [len(one.text) for one in options] + [len(text)]
         if text in {one.text for one in options} or max(lengths) > bench.settings.longest_to_shortest * min(lengths):
             continue
-        kind = "lesser_problem" if other in lesser else "other_problem"
+        kind: Slip = "lesser_problem" if other in lesser else "other_problem"
         options.append(Option(text, (Claim(case, "first", other, rule=other),), slip[kind]))
         if len(options) == bench.settings.fewest_options:
             break
@@ -167,7 +168,7 @@ def mend_item(bench: Bench, name: str, rng: Random) -> Item:
         lengths = [len(one.text) for one in options] + [len(text)]
         if text in {one.text for one in options} or max(lengths) > bench.settings.longest_to_shortest * min(lengths):
             continue
-        options.append(Option(text, _mends(mending, change, place, rule_id), slip[kind]))  # type: ignore[index]
+        options.append(Option(text, _mends(mending, change, place, rule_id), slip[kind]))
         if len(options) == bench.settings.fewest_options:
             break
     if len(options) < bench.settings.fewest_options:
@@ -185,7 +186,7 @@ def _mends(mending: _Mending, change: Change, place: int, rule_id: str) -> tuple
     return tuple(claims)
 
 
-def _not_mends(mending: _Mending, way: _Way) -> Iterator[tuple[str, Change, int]]:
+def _not_mends(mending: _Mending, way: _Way) -> Iterator[tuple[Slip, Change, int]]:
     half = way.place // 2
     if half >= 1:
         yield "half_mend", way.change, half

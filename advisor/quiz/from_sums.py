@@ -23,9 +23,10 @@ SALTS: Final = ("salt", "table_salt")
 SALT_RULES: Final = ("salt.too_much", "salt.bland")
 ROOM: Final = 0.05  # share by which the reckoned salt may differ from what was asked, for rounding to grams
 WEIGHTS: Final = tuple(range(400, 3200, 50))
-THICKNESSES: Final = (15, 18, 20, 22, 25, 28, 30, 35)
+THICKNESSES: Final = (20, 22, 25, 28, 30, 32, 35, 40)
 QUARTER: Final = 5.0
 LONGEST: Final = 3000.0
+CLEAR: Final = 1.25  # the times of an item differ by at least this factor
 
 
 def salt_item(bench: Bench, rule_id: str, rng: Random) -> Item:
@@ -97,6 +98,8 @@ def thickness_item(bench: Bench, rule_id: str, rng: Random) -> Item:
         raise Refused("no plan with a bath")
     thin = float(rng.choice(THICKNESSES))
     first, key = _bath_minutes(bench, plan, thin), _bath_minutes(bench, plan, 2.0 * thin)
+    if key < 2.0 * first * CLEAR:
+        raise Refused("twice as thick is too near twice as long")
     slips = {one.slip: name for name, one in bench.book.misconceptions.items()}
     wrong = [(slips["thick_same"], first), (slips["thick_twice"], 2.0 * first), (slips["thick_cubed"], 8.0 * first)]
     rng.shuffle(wrong)

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from advisor.infer.proof import Judged
     from advisor.knowledge.records import Example
     from advisor.knowledge.rulebase import CheckedRule, Rulebase
+    from advisor.quiz.figures import Side
     from advisor.units import System
 
 UPWARD: Final = frozenset({"is over", "is at least"})
@@ -64,7 +65,8 @@ def _moved(ones: list[Judged], rulebase: Rulebase, rng: Random, system: System, 
     quantity = rulebase.vocabulary[ones[0].condition.subject][ones[0].condition.fact].quantity
     if settings is None or quantity is None:
         return None
-    lows, highs = [], []
+    lows: list[float] = []
+    highs: list[float] = []
     for one in ones:
         bound = one.condition.bound or 0.0
         above = (one.condition.comparison in UPWARD) == (one.state == "true")
@@ -72,7 +74,7 @@ def _moved(ones: list[Judged], rulebase: Rulebase, rng: Random, system: System, 
     if lows and highs:
         return between(max(lows), min(highs), quantity, rng, settings)
     bound = max(lows) if lows else min(highs)
-    side = "over" if lows else "under"
+    side: Side = "over" if lows else "under"
     return beside(bound, quantity, side, rng, settings, system, whole=fact in rulebase.quiz.whole)
 
 
