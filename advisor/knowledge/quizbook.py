@@ -134,6 +134,8 @@ class QuizBook:
     actions: Mapping[str, str] = field(default_factory=dict)
     situations: Mapping[str, str | Mapping[str, str]] = field(default_factory=dict)
     whole: tuple[str, ...] = ()
+    stricter: str = ""
+    clashes: tuple[Mapping[str, str], ...] = ()
     style: Mapping[str, Any] = field(default_factory=dict)
 
     def subject_of(self, rule_id: str) -> str:
@@ -161,6 +163,7 @@ def read_quizbook(
     RulebaseError
         An entry is not of its kind, or names a rule, fact, source or limit that there is not.
     """
+    clashes: TypeAdapter[Iterable[Mapping[str, str]]] = TypeAdapter(list[dict[str, str]])
     words: TypeAdapter[Mapping[str, str]] = TypeAdapter(dict[str, str])
     book = QuizBook(
         misconceptions=files.section(MISCONCEPTIONS, "misconceptions", TypeAdapter(dict[str, Misconception])),
@@ -174,6 +177,8 @@ def read_quizbook(
         actions=files.section(QUIZ, "actions", words),
         situations=files.section(QUIZ, "situations", TypeAdapter(dict[str, str | dict[str, str]])),
         whole=tuple(files.section(QUIZ, "whole", TypeAdapter(list[str]))),
+        stricter=files.section(QUIZ, "stricter", TypeAdapter(str)),
+        clashes=tuple(files.section(QUIZ, "clashes", clashes)),
         # How the audit hears syllables; items are held to a reading grade by the same ear.
         style=files.data.get("audit/style.yaml") or {},
     )

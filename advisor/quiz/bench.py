@@ -66,6 +66,9 @@ class Bench:
         Refused
             A fact of it has no words.
         """
+        for clash in self.book.clashes:
+            if all(_stands(example, fact, value) for fact, value in clash.items()):
+                raise Refused("the situation contradicts itself")
         try:
             return " ".join(sentences(example, self.rulebase, self.system))
         except NoWordsError as error:
@@ -82,3 +85,9 @@ class Bench:
         from advisor.quiz.claims import Claim
 
         return {name: self.road.judge(Claim(case, "verdict")).problems for name, case in self.plans.items()}
+
+
+def _stands(example: Example, fact: str, value: str) -> bool:
+    subject, _, name = fact.partition(" ")
+    group = getattr(example, subject)
+    return name in group and value in ("any", str(group[name]))

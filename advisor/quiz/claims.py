@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Final, Literal
 
-from advisor.advice.report import Engine, examine, severity, worst
+from advisor.advice.report import VERDICTS, Engine, examine, severity, worst
 from advisor.case.facts import Fact
 from advisor.infer import infer, judge, why_not
 from advisor.infer.examples import facts_from_example
@@ -94,7 +94,8 @@ class Margin:
 class Outcome:
     """What the road says of a claim: whether it holds, by which rule, and by how much.
 
-    ``margin`` is None where words decide and no figure does. ``says`` and ``consequence`` are the rule's own words.
+    ``margin`` is None where words decide and no figure does. ``says`` and ``consequence`` are the rule's own words;
+    ``stricter`` when what was claimed asks more than the rules do.
     """
 
     holds: bool
@@ -102,6 +103,7 @@ class Outcome:
     margin: Margin | None = None
     says: str = ""
     consequence: str = ""
+    stricter: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,18 +186,22 @@ class Road:
             finding = next((f for f in judgement.findings if f.rule.rule.id == claim.about), None)
             says, consequence = (finding.says, _consequence(finding)) if finding is not None else ("", "")
             return Outcome(claim.says == "fires", claim.about, margin, says or checked.rule.because, consequence)
-        return Outcome(claim.says == "silent", claim.about, self._short(claim.about, judgement.inference.facts))
+        silent, margin = claim.says == "silent", self._short(claim.about, judgement.inference.facts)
+        return Outcome(silent, claim.about, margin, stricter=not silent)
 
     def _of_verdict(self, claim: Claim, judgement: Judgement) -> Outcome:
         wanted = claim.says.removeprefix("not ")
         holds = (judgement.verdict == wanted) != claim.says.startswith("not ")
+        stricter = not holds and (
+            VERDICTS.index(wanted) > VERDICTS.index(judgement.verdict) or claim.says.startswith("not ")
+        )
         if judgement.problems:
             finding = judgement.problems[0]
-            return Outcome(
-                holds, finding.rule.rule.id, self._margin(finding.figures), finding.says, _consequence(finding)
-            )
+            margin = self._margin(finding.figures)
+            return Outcome(holds, finding.rule.rule.id, margin, finding.says, _consequence(finding), stricter)
         rule = claim.rule or claim.about
-        return Outcome(holds, rule, self._short(rule, judgement.inference.facts) if rule else None)
+        margin = self._short(rule, judgement.inference.facts) if rule else None
+        return Outcome(holds, rule, margin, stricter=stricter)
 
     def _of_first(self, claim: Claim, judgement: Judgement) -> Outcome:
         first = judgement.problems[0] if judgement.problems else None

@@ -48,33 +48,32 @@ def harmless(cell: str) -> str:
 
 def records(items: Sequence[Item], road: Road) -> list[dict[str, Any]]:
     """Items as plain records, the wrong options each with its misconception and what it would do."""
-    rulebase, found = road.rulebase, []
-    for item in items:
-        found.append(
-            {
-                "item": item.id,
-                "kind": item.kind,
-                "subject": rulebase.quiz.subject_of(item.rule_id),
-                "rule": item.rule_id,
-                "rule_state": item.state,
-                "question": item.question,
-                "plan": list(item.told),
-                "options": [
-                    {
-                        "text": option.text,
-                        "right": not option.misconception,
-                        "misconception": option.misconception,
-                        "feedback": would(item, option, road) if option.misconception else "",
-                    }
-                    for option in item.options
-                ],
-                "why": because(item.rule_id, item.options[item.key], road),
-                "sources": list(source_lines(item.rule_id, rulebase)),
-                "rulebase": rulebase.digest,
-                "language": LANGUAGE,
-            }
-        )
-    return found
+    rulebase = road.rulebase
+    return [
+        {
+            "item": item.id,
+            "kind": item.kind,
+            "subject": rulebase.quiz.subject_of(item.rule_id),
+            "rule": item.rule_id,
+            "rule_state": item.state,
+            "question": item.question,
+            "plan": list(item.told),
+            "options": [
+                {
+                    "text": option.text,
+                    "right": not option.misconception,
+                    "misconception": option.misconception,
+                    "feedback": would(item, option, road) if option.misconception else "",
+                }
+                for option in item.options
+            ],
+            "why": because(item.rule_id, item.options[item.key], road),
+            "sources": list(source_lines(item.rule_id, rulebase)),
+            "rulebase": rulebase.digest,
+            "language": LANGUAGE,
+        }
+        for item in items
+    ]
 
 
 def as_json(items: Sequence[Item], road: Road) -> str:

@@ -86,6 +86,8 @@ def because(rule_id: str, key: Option, road: Road) -> str:
 def would(item: Item, chosen: Option, road: Road) -> str:
     """What a wrong choice would do: the consequence that the refuting rule names, else what the rule says."""
     outcome = refutation(chosen, road)
+    if outcome.stricter:
+        return road.rulebase.quiz.stricter
     if outcome.consequence:
         return outcome.consequence
     for name in dict.fromkeys((outcome.rule, item.rule_id)):

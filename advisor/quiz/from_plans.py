@@ -59,7 +59,7 @@ def first_item(bench: Bench, name: str, rng: Random) -> Item:
     if first.rule.rule.contested:
         raise Refused("contested")
     hazard = first.caution[0] if first.caution is not None else first.says
-    slip = {one.slip: key for key, one in bench.book.misconceptions.items() if one.slip}
+    slip: dict[Slip, str] = {one.slip: key for key, one in bench.book.misconceptions.items() if one.slip}
     speaking = {finding.rule.rule.id for finding in problems}
     lesser = [f.rule.rule.id for f in problems[1:] if severity(f) < severity(first) and _hazard(bench, f.rule.rule.id)][
         :MOST_LESSER
@@ -158,7 +158,7 @@ def mend_item(bench: Bench, name: str, rng: Random) -> Item:
     if not ways:
         raise Refused("no one change mends it")
     way = rng.choice(ways)
-    slip = {one.slip: key for key, one in bench.book.misconceptions.items() if one.slip}
+    slip: dict[Slip, str] = {one.slip: key for key, one in bench.book.misconceptions.items() if one.slip}
     rule_id = problems[0].rule.rule.id
     options = [Option(way.change.words(way.place), _mends(mending, way.change, way.place, rule_id))]
     wrong = list(_not_mends(mending, way))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import combinations
 from typing import TYPE_CHECKING, Final
 
 from advisor.infer.text import fill
@@ -12,6 +13,7 @@ from advisor.quiz.items import Option, assemble
 from advisor.quiz.situations import fires, lively
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from random import Random
 
     from advisor.knowledge.records import Example
@@ -20,6 +22,8 @@ if TYPE_CHECKING:
 
 # How often a situation is over the line that its rule draws.
 OVER_THE_LINE: Final = 0.6
+# Reasons are longer than beliefs; so many of those that would be the longest by no draw are turned away.
+TURNED_AWAY: Final = 0.9
 _SENTENCE: Final = re.compile(r"(?<=[.?!])\s+(?=[A-Z])")
 
 
@@ -107,19 +111,32 @@ def reason_item(bench: Bench, rule_id: str, rng: Random) -> Item:
     rng.shuffle(keys)
     names = sorted(near)
     rng.shuffle(names)
-    wanted = bench.settings.fewest_options - 1
-    for key in keys:
-        picked: list[str] = []
-        for name in names:
-            lengths = [len(key), *(len(near[n].believes) for n in (*picked, name))]
-            if max(lengths) <= bench.settings.longest_to_shortest * min(lengths) and len(picked) < wanted:
-                picked.append(name)
-        if len(picked) == wanted:
-            options = [Option(key, (Claim(example, "rule", rule_id, "fires", rule=rule_id),))]
-            options += [Option(near[name].believes, belief_claims(bench, name, rng), name) for name in picked]
-            question = (bench.words(example), bench.ask("which", rule_id))
-            return assemble("reason", rule_id, bench.rulebase, rng, question, options)
-    raise Refused("too few beliefs near it")
+    # The right one is as often the longest as the shortest, so that length tells nothing.
+    rank = rng.randrange(bench.settings.fewest_options)
+    fits = list(_fitting(bench, keys, names))
+    if not fits:
+        raise Refused("too few beliefs near it")
+    key, picked = next((one for one in fits if _rank(bench, *one) == rank), fits[0])
+    if _rank(bench, key, picked) == len(picked) and rank < len(picked) and rng.random() < TURNED_AWAY:
+        raise Refused("the right one would be the longest once more")
+    options = [Option(key, (Claim(example, "rule", rule_id, "fires", rule=rule_id),))]
+    options += [Option(near[name].believes, belief_claims(bench, name, rng), name) for name in picked]
+    question = (bench.words(example), bench.ask("which", rule_id))
+    return assemble("reason", rule_id, bench.rulebase, rng, question, options)
+
+
+def _fitting(bench: Bench, keys: list[str], names: list[str]) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Right sentences with beliefs of about their length, in the order drawn."""
+    for picked in combinations(names, bench.settings.fewest_options - 1):
+        for key in keys:
+            lengths = [len(key), *(len(bench.book.misconceptions[name].believes) for name in picked)]
+            if max(lengths) <= bench.settings.longest_to_shortest * min(lengths):
+                yield key, picked
+
+
+def _rank(bench: Bench, key: str, picked: tuple[str, ...]) -> int:
+    """How many of the beliefs are shorter than the right sentence."""
+    return sum(len(bench.book.misconceptions[name].believes) < len(key) for name in picked)
 
 
 def belief_claims(bench: Bench, name: str, rng: Random) -> tuple[Claim, ...]:
