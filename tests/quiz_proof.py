@@ -92,13 +92,13 @@ def note(proof, item, reasons) -> None:
 
 
 def lines(proof, rulebase) -> list[str]:
-    found = [
+    return [
         f"{proof.made} items, {len(proof.ids)} different, {len(proof.rules)} of {len(rulebase.rules)} rules asked",
         f"failed the second road or the lint: {dict(proof.failed)} (evaluator: {proof.evaluator})",
         f"kinds: {dict(proof.kinds.most_common())}",
         *(f"key place of {n} options: {dict(sorted(c.items()))}" for n, c in sorted(proof.places.items())),
-        f"options in words {proof.in_words}: key alone the longest {proof.key_longest / proof.in_words:.1%}, "
-        f"alone the shortest {proof.key_shortest / proof.in_words:.1%}, "
+        f"options in words {proof.in_words}: key alone the longest {proof.key_longest / proof.in_words:.1%}",
+        f"key alone the shortest {proof.key_shortest / proof.in_words:.1%}",
         f"length of the key against the mean of the others {mean(proof.ratios):.3f}",
         f"misconceptions offered: {len(proof.offered)} of {len(rulebase.quiz.misconceptions)}",
         f"not offered: {sorted(set(rulebase.quiz.misconceptions) - set(proof.offered))}",
@@ -106,7 +106,6 @@ def lines(proof, rulebase) -> list[str]:
         f"made {proof.made / proof.made_s:.0f} a second, proved {proof.made / proof.proved_s:.0f} a second",
         "refused while making: " + "; ".join(f"{reason} {n}" for reason, n in proof.refused.most_common()),
     ]
-    return found
 
 
 if __name__ == "__main__":

@@ -135,6 +135,7 @@ class QuizBook:
     situations: Mapping[str, str | Mapping[str, str]] = field(default_factory=dict)
     whole: tuple[str, ...] = ()
     stricter: str = ""
+    limit_asks: Mapping[str, str] = field(default_factory=dict)
     clashes: tuple[Mapping[str, str], ...] = ()
     style: Mapping[str, Any] = field(default_factory=dict)
 
@@ -177,6 +178,7 @@ def read_quizbook(
         actions=files.section(QUIZ, "actions", words),
         situations=files.section(QUIZ, "situations", TypeAdapter(dict[str, str | dict[str, str]])),
         whole=tuple(files.section(QUIZ, "whole", TypeAdapter(list[str]))),
+        limit_asks=files.section(QUIZ, "limit_asks", words),
         stricter=files.section(QUIZ, "stricter", TypeAdapter(str)),
         clashes=tuple(files.section(QUIZ, "clashes", clashes)),
         # How the audit hears syllables; items are held to a reading grade by the same ear.
@@ -234,6 +236,9 @@ def _check_words(
             raise files.error(QUIZ, path, f"'{fact}' is no fact.", "Name a fact of the vocabulary.")
         for sentence in [said] if isinstance(said, str) else said.values():
             _check_braces(files, path, sentence, limits)
+    for name in book.limit_asks:
+        if name not in limits:
+            raise files.error(QUIZ, ("limit_asks", name), f"There is no limit '{name}'.", "Name one of limits/.")
     for ask, sentence in book.asks.items():
         _check_braces(files, ("asks", ask), sentence, limits)
 

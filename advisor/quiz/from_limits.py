@@ -99,6 +99,7 @@ def limit_item(bench: Bench, rule_id: str, rng: Random, held: Held) -> Item:
     if len(options) < bench.settings.fewest_options:
         raise Refused("too few wrong figures")
     ask = bench.book.asks["custom" if limit.basis == "common practice" else "limit"].replace("{means}", limit.means)
+    ask = bench.book.limit_asks.get(held.limit, ask)
     if bench.rule(rule_id).contested:
         ask = f"{bench.book.asks['contested']} {ask}"
     return assemble("limit", rule_id, bench.rulebase, rng, ("", ask), options, quantity=limit.quantity)

@@ -199,7 +199,7 @@ class Sitting:
         return max(found, key=fresh, default=None)
 
     def _once_more(self, rule: str, belief: str, seen: frozenset[str]) -> Item | None:
-        """Make another item of a rule, one that offers the same belief where there is one: it tells slip from belief."""
+        """Make another item of a rule, if it can be one that offers the same belief again."""
         made = [self.maker.of_rule(rule, f"{self.seed}.again.{n}", seen) for n in range(2 * CANDIDATES)]
         found = [item for item in made if item is not None]
         return next((i for i in found if belief in {o.misconception for o in i.options}), found[0] if found else None)
