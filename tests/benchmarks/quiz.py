@@ -37,7 +37,7 @@ def main() -> None:
     started = time.perf_counter()
     failed = sum(bool(lint(item, rulebase, road)) for item in items)
     proved = time.perf_counter() - started
-    print(
+    print(  # noqa: T201
         f"{len(items)} items: {len(items) / made:.0f} made a second, {len(items) / proved:.0f} proved, {failed} failed"
     )
     print(f"time to the first question, new process, median of {TURNS}: {median(map(first, range(TURNS))):.2f} s")  # noqa: T201
