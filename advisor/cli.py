@@ -11,6 +11,7 @@ import click
 
 from advisor.errors import InputError
 from advisor.show.commands import rulebase_commands
+from advisor.show.quiz_commands import make_quiz
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -90,6 +91,7 @@ def cli() -> None:
     advisor limits cold          limits in force, and what each food code asks
     advisor rule flank steak     rules, limits, cuts and softeners by any word
     advisor rulebase check       every fault of the rules themselves
+    advisor quiz --about cooling be asked about the rules; see who knows them
     """  # noqa: D301 - \b is click's mark for a block that is not rewrapped
 
 
@@ -225,6 +227,7 @@ def limits(*, words: tuple[str, ...], code: str | None, house: str | None) -> No
 
 
 cli.add_command(rulebase_commands)
+cli.add_command(make_quiz(_rulebase))
 
 
 @cli.command()

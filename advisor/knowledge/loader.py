@@ -15,6 +15,7 @@ from advisor.errors import RulebaseError
 from advisor.knowledge import check_codes, checks
 from advisor.knowledge import records as r
 from advisor.knowledge.conditions import SUBJECTS
+from advisor.knowledge.quizbook import read_quizbook
 from advisor.knowledge.rulebase import KILL_FLOOR, Rulebase
 from advisor.knowledge.yamltext import YamlProblemError, line_of, read_plain
 
@@ -177,6 +178,7 @@ def _build(files: Files) -> Rulebase:
         trade_words=files.section("vocabulary.yaml", "trade_words", TypeAdapter(dict[str, dict[str, float]])),
         local_lines=files.section("cautions.yaml", "local_lines", TypeAdapter(dict[str, str])),
         synonyms=checks.synonyms(files, cuts, tenderisers, materials, media, ambiguous),
+        quiz=read_quizbook(files, rules, limits, vocabulary, sources),
     )
 
 

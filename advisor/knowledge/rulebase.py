@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from advisor.knowledge import strictest
+from advisor.knowledge.quizbook import QuizBook
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -85,6 +86,7 @@ class Rulebase:
     code: str = ""
     house: House | None = None
     base: Mapping[str, Limit] = field(default_factory=dict)
+    quiz: QuizBook = field(default_factory=QuizBook)
 
     @property
     def version_hash(self) -> str:

@@ -1,0 +1,218 @@
+"""Items from single rules: what the rules ask, at which figure, why, as which kind of meat, by which way."""
+
+from __future__ import annotations
+
+import re
+from itertools import combinations
+from typing import TYPE_CHECKING, Final
+
+from advisor.infer.text import fill
+from advisor.quiz.bench import Refused
+from advisor.quiz.claims import Claim, hangs_on_one_more, rests_on_filling
+from advisor.quiz.items import Option, assemble
+from advisor.quiz.situations import fires, lively
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from random import Random
+
+    from advisor.knowledge.records import Example
+    from advisor.quiz.bench import Bench
+    from advisor.quiz.items import Item
+
+# How often a situation is over the line that its rule draws.
+OVER_THE_LINE: Final = 0.6
+# Reasons are longer than beliefs; so many of those that would be the longest by no draw are turned away.
+TURNED_AWAY: Final = 0.9
+_SENTENCE: Final = re.compile(r"(?<=[.?!])\s+(?=[A-Z])")
+
+
+def examples_of(bench: Bench, rule_id: str) -> list[Example]:
+    """Examples of a rule that fire and that do not."""
+    examples = bench.rule(rule_id).examples
+    return [*examples.fires, *examples.near_misses]
+
+
+def drawn(bench: Bench, rule_id: str, rng: Random, *, firing: bool) -> Example:
+    """A lively example of a rule, drawn by lot.
+
+    Raises
+    ------
+    Refused
+        None of them keeps what it shows with figures at a margin.
+    """
+    examples = bench.rule(rule_id).examples
+    pool = list(examples.fires if firing else examples.near_misses)
+    rng.shuffle(pool)
+    for example in pool:
+        made = lively(bench.rulebase.rules[rule_id], example, bench.rulebase, rng, bench.system)
+        if made is not None:
+            return made
+    raise Refused("no example keeps a margin")
+
+
+def verdict_item(bench: Bench, rule_id: str, rng: Random) -> Item:
+    """Ask what the rules ask of a situation just inside, at or just outside a line.
+
+    Raises
+    ------
+    Refused
+        More than one rule has something to say, or a fact has no words.
+    """
+    firing = rng.random() < OVER_THE_LINE
+    example = drawn(bench, rule_id, rng, firing=firing)
+    judgement = bench.road.judge(Claim(example, "verdict"))
+    speaking = {finding.rule.rule.id for finding in judgement.problems}
+    if len(speaking) > 1:
+        raise Refused("more than one rule speaks")
+    if firing != (rule_id in speaking):
+        # The whole road must say what the rule alone says, or the situation leaves out what matters.
+        raise Refused("the whole road says otherwise than the rule")
+    if any(rests_on_filling(finding, judgement) for finding in judgement.problems):
+        raise Refused("rests on what the situation does not tell")
+    if judgement.verdict == "go" and hangs_on_one_more(judgement, bench.rulebase):
+        raise Refused("clean only if one thing more is so")
+    decides = next(iter(speaking), rule_id)
+    key = judgement.verdict
+    others = [name for name in ("go", "change", "stop", "ask") if name != key]
+    if key != "ask":
+        others.remove("ask")
+    elif len(others) > bench.settings.fewest_options - 1:
+        others.remove(rng.choice(["change", "stop"]))
+    slip = {one.value: name for name, one in bench.book.slips("verdict").items()}
+    options = [
+        Option(
+            bench.book.verdicts[verdict],
+            (Claim(example, "verdict", says=verdict, rule=decides),),
+            "" if verdict == key else slip[verdict],
+        )
+        for verdict in (key, *others)
+    ]
+    question = (bench.words(example), bench.ask("verdict", decides))
+    return assemble("verdict", decides, bench.rulebase, rng, question, options)
+
+
+def reason_item(bench: Bench, rule_id: str, rng: Random) -> Item:
+    """Ask why: the mechanism of a rule among beliefs that rules refute.
+
+    Raises
+    ------
+    Refused
+        The rule is contested, or too few beliefs of its length lie near it.
+    """
+    rule = bench.rule(rule_id)
+    if rule.contested:
+        raise Refused("contested")
+    example = drawn(bench, rule_id, rng, firing=True)
+    near = {name: one for name, one in bench.book.misconceptions.items() if one.is_near(rule_id)}
+    facts = bench.road.judge(Claim(example, "rule", rule_id)).inference.facts
+    because = fill(rule.because, bench.rulebase, facts, 0 if facts.steps else None, bench.system)
+    keys = [because, *_SENTENCE.split(because)]
+    rng.shuffle(keys)
+    names = sorted(near)
+    rng.shuffle(names)
+    # The right one is as often the longest as the shortest, so that length tells nothing.
+    rank = rng.randrange(bench.settings.fewest_options)
+    fits = list(_fitting(bench, keys, names))
+    if not fits:
+        raise Refused("too few beliefs near it")
+    key, picked = next((one for one in fits if _rank(bench, *one) == rank), fits[0])
+    if _rank(bench, key, picked) == len(picked) and rank < len(picked) and rng.random() < TURNED_AWAY:
+        raise Refused("the right one would be the longest once more")
+    options = [Option(key, (Claim(example, "rule", rule_id, "fires", rule=rule_id),))]
+    options += [Option(near[name].believes, belief_claims(bench, name, rng), name) for name in picked]
+    question = (bench.words(example), bench.ask("which", rule_id))
+    return assemble("reason", rule_id, bench.rulebase, rng, question, options)
+
+
+def _fitting(bench: Bench, keys: list[str], names: list[str]) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Right sentences with beliefs of about their length, in the order drawn."""
+    for picked in combinations(names, bench.settings.fewest_options - 1):
+        for key in keys:
+            lengths = [len(key), *(len(bench.book.misconceptions[name].believes) for name in picked)]
+            if max(lengths) <= bench.settings.longest_to_shortest * min(lengths):
+                yield key, picked
+
+
+def _rank(bench: Bench, key: str, picked: tuple[str, ...]) -> int:
+    """How many of the beliefs are shorter than the right sentence."""
+    return sum(len(bench.book.misconceptions[name].believes) < len(key) for name in picked)
+
+
+def belief_claims(bench: Bench, name: str, rng: Random) -> tuple[Claim, ...]:
+    """What a believer expects: that the rules which refute the belief are silent.
+
+    Raises
+    ------
+    Refused
+        No example shows it at a margin.
+    """
+    refuted_by = bench.book.misconceptions[name].refuted_by
+    rule_id = rng.choice(refuted_by)
+    example = drawn(bench, rule_id, rng, firing=True)
+    return (Claim(example, "rule", rule_id, "silent", rule=rule_id),)
+
+
+def class_item(bench: Bench, rule_id: str, rng: Random) -> Item:
+    """Ask as what the meat counts.
+
+    Raises
+    ------
+    Refused
+        The rule concludes no fact that the quiz has words for.
+    """
+    conclusion = bench.rule(rule_id).concludes
+    words = bench.book.choices.get(conclusion.fact)
+    if words is None or conclusion.value not in words:
+        raise Refused("concludes no fact with words")
+    example = drawn(bench, rule_id, rng, firing=True)
+    others = [choice for choice in words if choice != conclusion.value]
+    rng.shuffle(others)
+    slip = next(iter(bench.book.slips("other_choice")))
+    options = [
+        Option(
+            words[choice],
+            (Claim(example, "fact", conclusion.fact, choice, rule=rule_id),),
+            "" if choice == conclusion.value else slip,
+        )
+        for choice in (conclusion.value, *others[: bench.settings.fewest_options - 1])
+    ]
+    question = (bench.words(example), bench.ask(conclusion.fact.split(" ")[1], rule_id))
+    return assemble("class", rule_id, bench.rulebase, rng, question, options)
+
+
+def way_item(bench: Bench, rule_id: str, rng: Random) -> Item:
+    """Ask which way of working the rules choose, or rule out.
+
+    Raises
+    ------
+    Refused
+        Too few other ways are surely not chosen.
+    """
+    conclusion = bench.rule(rule_id).concludes
+    if not conclusion.technique:
+        raise Refused("names no way of working")
+    example = drawn(bench, rule_id, rng, firing=True)
+
+    def claim(name: str) -> Claim:
+        return Claim(example, "technique", name, conclusion.fit, rule=rule_id)
+
+    others = [name for name in bench.book.techniques if name != conclusion.technique]
+    if conclusion.fit == "choose":
+        others = [name for name in others if not bench.road.could_choose(claim(name))]
+    rng.shuffle(others)
+    if len(others) < bench.settings.fewest_options - 1:
+        raise Refused("too few other ways")
+    slip = next(iter(bench.book.slips("other_technique")))
+    options = [
+        Option(bench.book.techniques[name], (claim(name),), "" if name == conclusion.technique else slip)
+        for name in (conclusion.technique, *others[: bench.settings.fewest_options - 1])
+    ]
+    ask = bench.ask("technique" if conclusion.fit == "choose" else "ruled_out", rule_id)
+    return assemble("way", rule_id, bench.rulebase, rng, (bench.words(example), ask), options)
+
+
+def has_example(bench: Bench, rule_id: str) -> bool:
+    """Tell whether some example of a rule fires on the whole road of examples."""
+    rule = bench.rulebase.rules[rule_id]
+    return any(fires(rule, example, bench.rulebase) for example in rule.rule.examples.fires)

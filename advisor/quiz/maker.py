@@ -1,0 +1,210 @@
+"""Makes items by the hundred: which there can be, one from a seed, a form of many."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+from functools import cached_property
+from importlib import resources
+from random import Random
+from typing import TYPE_CHECKING, Any, Final
+
+from advisor.quiz import from_limits, from_plans, from_rules, from_sums
+from advisor.quiz.bench import Bench, Refused
+from advisor.quiz.lint import lint
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Mapping, Sequence
+    from datetime import datetime
+
+    from advisor.case.model import Case
+    from advisor.knowledge.rulebase import Rulebase
+    from advisor.quiz.items import Item, ItemKind
+    from advisor.units import System
+
+# So many seeds are tried before it is said that a mould makes nothing.
+TRIES: Final = 12
+# One in so many of a form is about a plan or a cut.
+OTHERS_EACH: Final = 3
+CLOCK_RULES: Final = ("cool.first_stage", "cool.both_stages", "hold.cooked_days")
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Mould:
+    """A way to make items: the kind, and the rule, plan or cut that they are about."""
+
+    kind: ItemKind
+    about: str
+
+
+def shipped_plans(rulebase: Rulebase, now: datetime) -> dict[str, Case]:
+    """Read the plans that whole-plan items are made from: the worked scenarios that ship with the program."""
+    from advisor.case.read_plan import read_plan
+    from advisor.knowledge.yamltext import read_plain
+
+    folder = resources.files("scenarios").joinpath("worked")
+    plans: dict[str, Case] = {}
+    for file in sorted(folder.iterdir(), key=lambda one: one.name):
+        if file.name.endswith(".yaml"):
+            told = read_plain(file.read_text(encoding="utf-8"))
+            plans[file.name.removesuffix(".yaml")] = read_plan(told["plan"], rulebase, now, file.name)
+    return plans
+
+
+class Maker:
+    """Makes items from one state of the rules.
+
+    Parameters
+    ----------
+    rulebase : Rulebase
+        As the kitchen has it, under its food code and house file.
+    plans : mapping
+        Plans for whole-plan items, by name.
+    system : {"metric", "us"}
+        Units of the texts.
+
+    Attributes
+    ----------
+    refused : Counter
+        Why items were not made or not asked, counted.
+    """
+
+    def __init__(self, rulebase: Rulebase, plans: Mapping[str, Case], system: System = "metric") -> None:
+        self.rulebase = rulebase
+        # A plan that names its own food code would be judged under another than the kitchen's.
+        self.bench = Bench(rulebase, {name: case for name, case in plans.items() if not case.code}, system)
+        self.refused: Counter[str] = Counter()
+
+    @cached_property
+    def moulds(self) -> tuple[Mould, ...]:
+        """Every way to make items; whether one makes any is seen when it is tried."""
+        found: list[Mould] = []
+        for rule_id, checked in self.rulebase.rules.items():
+            rule = checked.rule
+            if rule.concludes.verdict in ("change", "stop", "ask"):
+                found.append(Mould("verdict", rule_id))
+            if rule_id in self._held:
+                found.append(Mould("limit", rule_id))
+            if rule.concludes.fact in self.rulebase.quiz.choices:
+                found.append(Mould("class", rule_id))
+            if rule.concludes.technique:
+                found.append(Mould("way", rule_id))
+            if not rule.contested:
+                found.append(Mould("reason", rule_id))
+        rules = self.rulebase.rules
+        found += [Mould("clock", name) for name in CLOCK_RULES if name in rules]
+        found += [Mould("salt", "practice.salt")] if "practice.salt" in rules else []
+        found += [Mould("thickness", "cook.come_up_slow")] if "cook.come_up_slow" in rules else []
+        for name in self.bench.plans:
+            found += [Mould("first", name), Mould("mend", name), Mould("order", name)]
+        for cut in self.rulebase.cuts:
+            found += [Mould("slice", cut), Mould("grain", cut)]
+        return tuple(found)
+
+    @cached_property
+    def _held(self) -> dict[str, list[from_limits.Held]]:
+        return from_limits.held_limits(self.bench)
+
+    def make(self, mould: Mould, seed: str) -> Item | None:
+        """Make one item; the same from the same seed. None when none was made or it may not be asked."""
+        rng = Random(f"{seed}|{mould.kind}|{mould.about}")  # noqa: S311 - a draw of questions, no secret
+        try:
+            item = self._made(mould, rng)
+        except Refused as refused:
+            self.refused[f"not made: {refused.reason}"] += 1
+            return None
+        reasons = lint(item, self.rulebase, self.bench.road)
+        for reason in reasons:
+            self.refused[reason] += 1
+        return None if reasons else item
+
+    def _made(self, mould: Mould, rng: Random) -> Item:
+        bench = self.bench
+        if mould.kind == "limit":
+            return from_limits.limit_item(bench, mould.about, rng, rng.choice(self._held[mould.about]))
+        makers: dict[str, Callable[[Any, str, Random], Item]] = {
+            "verdict": from_rules.verdict_item,
+            "reason": from_rules.reason_item,
+            "class": from_rules.class_item,
+            "way": from_rules.way_item,
+            "clock": from_limits.clock_item,
+            "first": from_plans.first_item,
+            "mend": from_plans.mend_item,
+            "order": from_plans.order_item,
+            "salt": from_sums.salt_item,
+            "thickness": from_sums.thickness_item,
+            "slice": from_sums.slice_item,
+            "grain": from_sums.grain_item,
+        }
+        return makers[mould.kind](bench, mould.about, rng)
+
+    @cached_property
+    def by_rule(self) -> dict[str, tuple[Mould, ...]]:
+        """Moulds about single rules, by rule."""
+        found: dict[str, list[Mould]] = {}
+        for mould in self.moulds:
+            if mould.about in self.rulebase.rules:
+                found.setdefault(mould.about, []).append(mould)
+        return {rule: tuple(moulds) for rule, moulds in found.items()}
+
+    @cached_property
+    def others(self) -> tuple[Mould, ...]:
+        """Moulds about whole plans and cuts; the rule is known when the item is made."""
+        return tuple(mould for mould in self.moulds if mould.about not in self.rulebase.rules)
+
+    def of_rule(self, rule_id: str, seed: str, without: frozenset[str] = frozenset()) -> Item | None:
+        """Make an item that one rule decides, by lot of the ways there are; None when none can be made."""
+        moulds = self.by_rule.get(rule_id, ())
+        rng = Random(f"{seed}|{rule_id}")  # noqa: S311 - a draw of questions, no secret
+        for attempt in range(TRIES if moulds else 0):
+            item = self.make(rng.choice(moulds), f"{seed}.{attempt}")
+            if item is not None and item.rule_id == rule_id and item.id not in without:
+                return item
+        return None
+
+    def form(self, seed: str, count: int, rules: frozenset[str] | None = None) -> tuple[Item, ...]:
+        """Draw a form: no item twice, each rule once before one comes again.
+
+        Parameters
+        ----------
+        seed : str
+            The same seed gives the same form.
+        count : int
+            How many items are wanted; fewer where the rules give no more.
+        rules : frozenset of str, optional
+            Rules to ask; all when not given.
+        """
+        found: list[Item] = []
+        for item in self.stream(seed, rules):
+            if len(found) == count:
+                break
+            found.append(item)
+        return tuple(found)
+
+    def stream(self, seed: str, rules: frozenset[str] | None = None) -> Iterator[Item]:
+        """Yield item after item, none twice, until some rounds in a row give nothing new."""
+        seen: set[str] = set()
+        idle = turn = 0
+        while idle < TRIES:
+            rng = Random(f"{seed}|{turn}|round")  # noqa: S311 - a draw of questions, no secret
+            order = [rule for rule in self.by_rule if rules is None or rule in rules]
+            rng.shuffle(order)
+            others = rng.sample(self.others, len(self.others))
+            before = len(seen)
+            for item in self._round(f"{seed}.{turn}", order, others):
+                question = item.question + "".join(item.told)
+                if question not in seen and (rules is None or item.rule_id in rules):
+                    seen.add(question)
+                    yield item
+            idle = idle + 1 if len(seen) == before else 0
+            turn += 1
+
+    def _round(self, seed: str, order: Sequence[str], others: Sequence[Mould]) -> Iterator[Item]:
+        for place, rule in enumerate(order):
+            item = self.of_rule(rule, seed)
+            if item is not None:
+                yield item
+            if place % OTHERS_EACH == OTHERS_EACH - 1 and place // OTHERS_EACH < len(others):
+                other = self.make(others[place // OTHERS_EACH], seed)
+                if other is not None:
+                    yield other

@@ -1,0 +1,273 @@
+"""Items are made from the rules, proved by a second road, and change or go with them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC, datetime
+from random import Random
+
+import pytest
+from quiz_proof import NOW, prove
+
+from advisor.infer import engine
+from advisor.knowledge import read_house, under_house
+from advisor.knowledge.records import Example
+from advisor.quiz.claims import Claim, Road
+from advisor.quiz.items import state_of
+from advisor.quiz.lint import CHECKS, lint, proved
+from advisor.quiz.maker import Maker, Mould, shipped_plans
+from advisor.quiz.sitting import ordered, screening
+
+# Rules that are contested and only inform: nothing can be asked of them as fact, and they draw no line.
+CANNOT_BE_ASKED = {"enzyme.cold_works", "marinade.acid_outside", "practice.rest", "probe.bone"}
+# A learner who holds one belief and knows all else is found out within so many items: once, and twice.
+FOUND_ONCE, FOUND_TWICE = 100, 160
+
+
+@pytest.fixture(scope="module")
+def maker(rulebase):
+    return Maker(rulebase, shipped_plans(rulebase, NOW))
+
+
+@pytest.fixture(scope="module")
+def proof(rulebase):
+    return prove(240, rulebase, "ci")
+
+
+def test_every_item_stands_before_a_second_road(proof):
+    assert proof.made == 240
+    assert not proof.failed
+    assert proof.evaluator == ("durable" if engine.available() else "reference")
+
+
+def test_keys_stand_in_every_place(proof):
+    for count, places in proof.places.items():
+        assert set(places) == set(range(count))
+        assert max(places.values()) / sum(places.values()) < 0.45
+
+
+def test_length_does_not_give_the_key_away(proof):
+    assert proof.key_longest / proof.in_words < 0.42
+    assert 0.85 < sum(proof.ratios) / len(proof.ratios) < 1.15
+
+
+def test_every_rule_that_can_be_asked_is_asked(maker, rulebase):
+    able = {rule for rule in rulebase.rules if any(maker.of_rule(rule, f"able.{n}") for n in range(8))}
+    assert set(rulebase.rules) - able <= CANNOT_BE_ASKED
+    assert all(rulebase.rules[rule].rule.contested for rule in CANNOT_BE_ASKED)
+
+
+def test_every_rule_has_a_subject(rulebase):
+    assert [rule for rule in rulebase.rules if not rulebase.quiz.subject_of(rule)] == []
+
+
+def test_the_same_seed_gives_the_same_form(rulebase, maker):
+    other = Maker(rulebase, shipped_plans(rulebase, NOW))
+    assert maker.form("s", 30) == other.form("s", 30)
+    assert maker.form("s", 30) != maker.form("t", 30)
+
+
+def test_a_form_asks_nothing_twice(maker):
+    items = maker.form("once", 120)
+    assert len({item.question + "".join(item.told) for item in items}) == 120
+
+
+def test_undercooked_lamb_is_never_clean(maker):
+    """The whole road took what was not told at its worst, and the rule no longer saw its own meat."""
+    example = Example(
+        piece={"cook_class": "doubtful_meat", "animal": "lamb", "form": "steak"},
+        course={"has_cook": "yes", "whole_share": 0.8},
+    )
+    judgement = maker.bench.road.judge(Claim(example, "verdict"))
+    assert judgement.verdict == "change"
+    assert "cook.whole" in {finding.rule.rule.id for finding in judgement.problems}
+
+
+def test_a_verdict_item_never_calls_clean_what_its_rule_stops(maker, rulebase):
+    """For each example that fires a rule, made lively over some seeds, the key is what the rule itself asks."""
+    for rule_id, checked in rulebase.rules.items():
+        if checked.rule.concludes.verdict not in ("change", "stop"):
+            continue
+        for seed in range(6):
+            item = maker.make(Mould("verdict", rule_id), f"never.{seed}")
+            if item is None or item.rule_id != rule_id:
+                continue
+            claim = item.options[item.key].claims[0]
+            fired = any(f.rule_id == rule_id for f in maker.bench.road.judge(claim).inference.firings)
+            assert claim.says == (checked.rule.concludes.verdict if fired else "go"), item.question
+
+
+def test_figures_of_a_limit_item_are_refuted_by_a_margin(maker, rulebase):
+    item = next(i for n in range(20) if (i := maker.make(Mould("limit", "hold.reheat_slow"), f"m{n}")))
+    settings = rulebase.quiz.settings
+    for option in item.options:
+        outcome = maker.bench.road.of_all(option.claims)
+        assert outcome.holds == (not option.misconception)
+        if option.misconception:
+            assert outcome.margin.enough(settings)
+
+
+def test_a_limit_that_moves_moves_its_items(rulebase):
+    """A house rule and a food code are quizzed as they stand."""
+    house = under_house(rulebase, read_house("limits: {reheat_max: 1 h}", "house.yaml", rulebase))
+    item = next(i for n in range(20) if (i := Maker(house, {}).make(Mould("limit", "hold.reheat_slow"), f"h{n}")))
+    assert item.options[item.key].text == "1 h"
+    shipped = next(i for n in range(20) if (i := Maker(rulebase, {}).make(Mould("limit", "hold.reheat_slow"), f"h{n}")))
+    assert shipped.options[shipped.key].text == "2 h"
+    assert shipped.state != item.state
+
+
+@pytest.mark.parametrize("code", ["uk", "canada"])
+def test_a_food_code_is_quizzed_as_it_stands(rulebase, code):
+    ruled = rulebase.under(code)
+    maker = Maker(ruled, shipped_plans(ruled, NOW))
+    items = maker.form(code, 25)
+    assert len(items) == 25
+    road = Road(ruled, "reference")
+    assert [lint(item, ruled, road) for item in items] == [[]] * 25
+
+
+def test_a_changed_rule_retires_its_items(rulebase, maker):
+    item = next(i for n in range(20) if (i := maker.make(Mould("limit", "hold.reheat_slow"), f"r{n}")))
+    looser = rulebase.with_limits(
+        {**rulebase.limits, "reheat_max": rulebase.limits["reheat_max"].model_copy(update={"value": 90.0})}, "test"
+    )
+    assert state_of(item.rule_id, looser) != item.state
+    reasons = lint(item, looser, Road(looser))
+    assert "its rule has changed" in reasons
+    assert "the right option does not hold" in reasons
+
+
+def test_a_contested_rule_is_never_asked_as_fact(maker, rulebase):
+    said = rulebase.quiz.asks["contested"]
+    seen = 0
+    for mould in maker.moulds:
+        if mould.about in rulebase.rules and rulebase.rules[mould.about].rule.contested:
+            item = maker.make(mould, "contested")
+            if item is not None and rulebase.rules[item.rule_id].rule.contested:
+                seen += 1
+                assert item.ask.startswith(said)
+                assert item.kind != "reason"
+    assert seen > 5
+
+
+def test_both_systems_of_units(rulebase):
+    maker = Maker(rulebase, shipped_plans(rulebase, NOW), "us")
+    items = maker.form("us", 40)
+    road = Road(rulebase, "reference", "us")
+    assert [list(proved(item, rulebase, road)) for item in items] == [[]] * 40
+
+
+def spoilt(item, reason):  # noqa: C901, PLR0912 - one branch for each fault
+    """An item that breaks one thing."""
+    key, wrong = item.options[item.key], [o for o in item.options if o.misconception]
+    match reason:
+        case "not one question":
+            return replace(item, ask=f"{item.ask} And why?")
+        case "two options read the same":
+            return replace(item, options=(key, replace(wrong[0], text=key.text), *wrong[1:]))
+        case "not one right option":
+            return replace(item, options=(key, replace(wrong[0], misconception=""), *wrong[1:]))
+        case "a wrong option without a named misconception":
+            return replace(item, options=(key, replace(wrong[0], misconception="nonsense"), *wrong[1:]))
+        case "an option that takes in others":
+            return replace(item, options=(key, replace(wrong[0], text="All of the above."), *wrong[1:]))
+        case "lengths give it away":
+            return replace(item, options=(replace(key, text=key.text * 2), *wrong))
+        case "options of unlike grammar":
+            return replace(item, options=(replace(key, text=key.text.rstrip(".")), *wrong))
+        case "too few or too many options":
+            return replace(item, options=(key, wrong[0]))
+        case "absolute words in the wrong options alone":
+            return replace(item, options=(key, *(replace(o, text=f"Never {o.text[:-7]}.") for o in wrong)))
+        case "a question that denies":
+            return replace(item, ask="Which of these is not true?")
+        case "too hard to read":
+            return replace(item, stem="Microbiological proliferation necessitates refrigeration immediately.")
+        case "a word that we do not use":
+            return replace(item, stem=f"{item.stem} It is safe.")
+        case "a wrong option holds":
+            return replace(item, options=(key, replace(wrong[0], claims=key.claims), *wrong[1:]))
+        case "the right option does not hold":
+            return replace(item, options=(replace(key, claims=wrong[0].claims), *wrong))
+        case _:
+            return replace(item, rule_id="gone.rule")
+
+
+@pytest.mark.parametrize(
+    "reason",
+    [
+        "not one question",
+        "two options read the same",
+        "not one right option",
+        "a wrong option without a named misconception",
+        "an option that takes in others",
+        "lengths give it away",
+        "options of unlike grammar",
+        "too few or too many options",
+        "absolute words in the wrong options alone",
+        "a question that denies",
+        "too hard to read",
+        "a word that we do not use",
+        "a wrong option holds",
+        "the right option does not hold",
+        "no rule decides it",
+    ],
+)
+def test_the_lint_names_what_is_wrong(maker, rulebase, reason):
+    made = (maker.make(Mould("reason", "hold.cooked_days"), f"lint{n}") for n in range(40))
+    item = next(i for i in made if i is not None)
+    assert lint(item, rulebase, maker.bench.road) == []
+    broken = spoilt(item, reason)
+    found = [why for check in CHECKS for why in check(broken, rulebase)]
+    if broken.rule_id in rulebase.rules:
+        found += proved(broken, rulebase, maker.bench.road)
+    assert reason in found
+
+
+def test_figures_out_of_order_and_by_a_hair_are_refused(maker, rulebase):
+    item = next(i for n in range(20) if (i := maker.make(Mould("limit", "hold.reheat_slow"), f"o{n}")))
+    turned = replace(item, options=tuple(reversed(item.options)))
+    assert "figures out of order" in lint(turned, rulebase, maker.bench.road)
+    wrong = next(option for option in item.options if option.misconception)
+    example = Example(course={"reheat_minutes": rulebase.limit("reheat_max") + 1.0})
+    hair = replace(wrong, claims=(Claim(example, "rule", "hold.reheat_slow", "silent", rule="hold.reheat_slow"),))
+    options = tuple(hair if option is wrong else option for option in item.options)
+    assert "a wrong option is wrong by a hair" in lint(replace(item, options=options), rulebase, maker.bench.road)
+
+
+def test_one_belief_is_found_out(maker, rulebase):
+    """A learner who knows all but one thing chooses it whenever it is offered; each belief is tried at once."""
+    offered: dict[str, list[int]] = {}
+    for number, item in enumerate(screening(maker, "learner"), start=1):
+        for option in item.options:
+            if option.misconception:
+                offered.setdefault(option.misconception, []).append(number)
+    assert set(offered) == set(rulebase.quiz.misconceptions)
+    assert max(places[0] for places in offered.values()) <= FOUND_ONCE
+    twice = [places[1] for places in offered.values() if len(places) > 1]
+    assert len(twice) >= len(offered) - 2
+    assert max(twice) <= FOUND_TWICE
+
+
+def test_each_belief_is_refuted_by_each_rule_it_names(maker, rulebase):
+    from advisor.quiz.from_rules import drawn
+
+    for name, one in rulebase.quiz.misconceptions.items():
+        for rule in one.refuted_by:
+            example = drawn(maker.bench, rule, Random(1), firing=True)  # noqa: S311 - a draw of questions
+            outcome = maker.bench.road.outcome(Claim(example, "rule", rule, "silent", rule=rule))
+            assert not outcome.holds, name
+            assert not rulebase.rules[rule].rule.contested, name
+
+
+def test_due_rules_come_first_then_must_knows(rulebase):
+    now = datetime(2026, 11, 25, 12, tzinfo=UTC)
+    rules = ["sear.wet", "salt.nitrite", "cool.spores", "score.depth"]
+    due = {"sear.wet": now.replace(hour=9), "cool.spores": now.replace(day=28)}
+    order = ordered(rules, due, now, rulebase, "x")
+    assert order[0] == "sear.wet"
+    assert order[1] == "salt.nitrite"
+    assert order[-1] == "cool.spores"
+    assert ordered(rules, due, now, rulebase, "x", only_due=True)[0] == "sear.wet"
+    assert "cool.spores" not in ordered(rules, due, now, rulebase, "x", only_due=True)
