@@ -22,11 +22,11 @@ if TYPE_CHECKING:
     from advisor.advice.report import Report
     from advisor.case.model import Case
     from advisor.case.probe.stamps import Order
+    from advisor.knowledge.records import Verdict
     from advisor.knowledge.rulebase import Rulebase
 
 EXIT_OF = {"go": 0, "change": 10, "stop": 20, "ask": 30}
 DEMO = "demo.yaml"
-LONGEST_NAME = 200  # characters of a file's name; what is longer is words
 
 
 def _now() -> datetime:
@@ -117,6 +117,7 @@ def demo(*, as_json: bool, show_file: bool, how: str | None, code: str | None, h
 @click.option("--how", "how", metavar="WORD", help="Walk down a rule or a step number to facts and sources.")
 @click.option("--save", "save", metavar="FILE", help="Keep the result (.json), or the plan as a plan file.")
 @click.option("--jobs", default=1, type=click.IntRange(1, 64), metavar="N", help="Processes for many plans.")
+@click.option("--why-not", "change", metavar="WORDS", help="What a change in your words would break, and by how much.")
 @_recorded
 @_kitchen
 def check(
@@ -126,6 +127,7 @@ def check(
     how: str | None,
     save: str | None,
     jobs: int,
+    change: str | None,
     code: str | None,
     house: str | None,
     **recorded: str | int | tuple[str, ...] | None,
@@ -136,18 +138,27 @@ def check(
 
     Several files, or plans parted by lines of three dashes, are checked in one go with a line for each.
 
-    Exit status: 0 go, 10 change, 20 stop, 30 something is missing, 3 a plan cannot be read.
+    What a change would do: advisor check plan.yaml --why-not "leave it overnight on the counter"
+
+    Exit status: 0 go, 10 change, 20 stop, 30 something is missing, 3 a plan cannot be read; with --why-not that of
+    the changed plan.
     """
     from advisor.advice.many import plans_in
+    from advisor.show.taken import TYPED, one_in_words, text_of
 
     rulebase = _rulebase(code, house)
-    if said := _words(files):
-        _check(said, "your words", rulebase, as_json=as_json, how=how, save=save, recorded=recorded)
-    plans = [plan for file in files for plan in plans_in(*_read(file))]
+    if said := one_in_words(files):
+        plans = [(said, TYPED)]
+    else:
+        plans = [plan for file in files for plan in plans_in(*text_of(file, _read))] or [_read(files[0])]
+    if change is not None and (len(plans) > 1 or recorded.get("log") is not None):
+        raise InputError(
+            "--why-not asks about one plan that has not happened yet.", "Give one plan, and leave --log out."
+        )
     if len(plans) > 1:
         _check_many(plans, rulebase, jobs=jobs, as_json=as_json)
-    text, name = plans[0] if plans else _read(files[0])
-    _check(text, name, rulebase, as_json=as_json, how=how, save=save, recorded=recorded)
+    text, name = plans[0]
+    _check(text, name, rulebase, as_json=as_json, how=how, save=save, change=change, recorded=recorded)
 
 
 @cli.command()
@@ -171,21 +182,26 @@ def reopen(*, file: str, code: str | None, house: str | None) -> None:
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
 @_kitchen
 def beside(*, plan: str, other: str, as_json: bool, code: str | None, house: str | None) -> None:
-    """Set two plans side by side: verdict, time, bite, salt, yield, risk."""
+    """Set two plans side by side, files or words: verdict, time, bite, salt, yield, risk."""
     import json
 
     from advisor.advice.beside import beside as compared
     from advisor.advice.report import examine
-    from advisor.case.read_plan import read_plan
-    from advisor.show.beside import beside_record, show_beside
+    from advisor.case.words.either import read_either
+    from advisor.show.beside import beside_record, show_beside, show_words
+    from advisor.show.taken import text_of
 
     rulebase, now = _rulebase(code, house), _now()
-    reports = [examine(read_plan(*_placed(file, rulebase, now)), rulebase) for file in (plan, other)]
+    texts = [text_of(one, _read) for one in (plan, other)]
+    reports = [examine(read_either(text, rulebase, now, name), rulebase) for text, name in texts]
     sides = compared(reports[0], reports[1], rulebase)
-    names = (reports[0].case.title or plan, reports[1].case.title or other)
+    names = (reports[0].case.title or texts[0][1], reports[1].case.title or texts[1][1])
+    if names[0] == names[1]:
+        names = (f"first: {names[0]}", f"second: {names[1]}")
     if as_json:
-        click.echo(json.dumps(beside_record(sides, names), ensure_ascii=False, indent=2))
+        click.echo(json.dumps(beside_record(sides, names, reports), ensure_ascii=False, indent=2))
     else:
+        show_words([text for text, _ in texts], reports, rulebase, _console())
         show_beside(sides, names, _console())
 
 
@@ -238,12 +254,6 @@ def schema(*, which: str) -> None:
     from advisor.show.schemas import schema_text
 
     click.echo(schema_text(which, load_rulebase()), nl=False)
-
-
-def _placed(file: str, rulebase: Rulebase, now: datetime) -> tuple[str, Rulebase, datetime, str]:
-    """What `read_plan` takes, for a file."""
-    text, name = _read(file)
-    return text, rulebase, now, name
 
 
 def _check_many(plans: list[tuple[str, str]], rulebase: Rulebase, *, jobs: int, as_json: bool) -> None:
@@ -335,6 +345,7 @@ def _check(
     as_json: bool,
     how: str | None,
     save: str | None = None,
+    change: str | None = None,
     recorded: Mapping[str, str | int | tuple[str, ...] | None] | None = None,
 ) -> None:
     from advisor.advice.mends import find_mends
@@ -351,6 +362,8 @@ def _check(
         page = Page(_console(), rulebase)
         for depth, line in how_lines(report, how, rulebase):
             page.line(line, 2 * depth)
+    elif change is not None:
+        sys.exit(EXIT_OF[_why_not(report, change, rulebase, now, as_json=as_json)])
     else:
         if report.verdict != "go" and case.log is None and sys.stderr.isatty():
             click.echo("Looking for the smallest change ...", err=True)
@@ -362,6 +375,24 @@ def _check(
     sys.exit(EXIT_OF[report.verdict])
 
 
+def _why_not(report: Report, change: str, rulebase: Rulebase, now: datetime, *, as_json: bool) -> Verdict:
+    """Say what a change would break; give what the plan would come to with it."""
+    import json
+
+    from advisor.advice.why_not import why_not
+    from advisor.show.page import Page
+    from advisor.show.record import record
+    from advisor.show.why_not import show_why_not, why_not_record
+
+    told = why_not(report, change, rulebase, now)
+    if as_json:
+        made = {**record(report, (), rulebase), "why_not": why_not_record(told, rulebase)}
+        click.echo(json.dumps(made, ensure_ascii=False, indent=2))
+    else:
+        show_why_not(told, Page(_console(), rulebase))
+    return told.after.verdict
+
+
 def _case(text: str, rulebase: Rulebase, now: datetime, name: str, *, quiet: bool) -> Case:
     """A plan file's case, or that of a cook's words, which are played back unless the answer is for a machine."""
     from advisor.case.words.either import is_plan_file, read_either
@@ -371,19 +402,6 @@ def _case(text: str, rulebase: Rulebase, now: datetime, name: str, *, quiet: boo
     from advisor.show.said import said
 
     return said(text, rulebase, now, _console(), quiet=quiet)
-
-
-def _words(files: tuple[str, ...]) -> str:
-    """A plan in words, typed in the place of a file; empty when these are names of files."""
-    from advisor.case.words.either import looks_like_words
-
-    text = " ".join(files)
-    named = any(file == "-" or (len(file) < LONGEST_NAME and Path(file).exists()) for file in files)
-    return "" if named or not looks_like_words(text) or any(map(_is_file_name, files)) else text
-
-
-def _is_file_name(file: str) -> bool:
-    return Path(file).suffix.lower() in (".yaml", ".yml", ".json", ".txt")
 
 
 def _keep(file: str, report: Report, mends: tuple[Mended, ...], rulebase: Rulebase) -> None:

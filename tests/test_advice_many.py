@@ -84,3 +84,40 @@ def test_the_command_sets_two_files_side_by_side(tmp_path):
     assert "(better)" in told.output
     told = CliRunner().invoke(cli, ["beside", "--json", str(tmp_path / "a.yaml"), str(tmp_path / "b.yaml")])
     assert json.loads(told.output)["plans"] == ["Good", "Cool"]
+
+
+WORDS = "beef bottom round, 1 kg, 40 mm thick, at home, bath 60 C for 12 hours, serve"
+
+
+def test_words_and_files_go_together_in_one_check(tmp_path):
+    file, said = tmp_path / "good.yaml", tmp_path / "said.txt"
+    file.write_text(GOOD)
+    said.write_text(f"{WORDS}\n---\nflank, 2 lb, 1 in thick, grill 3 min a side, table 12\n")
+    told = CliRunner().invoke(cli, ["check", "--json", str(file), WORDS, str(said)])
+    checked = json.loads(told.output)
+    assert [one["name"][:4] for one in checked[:2]] == ["Good", "beef"]
+    assert len(checked) == 4
+    # A number that stands nowhere is asked about, in a week's list too.
+    assert checked[3]["verdict"] in ("ask", "stop")
+    assert "unreadable" not in {one["verdict"] for one in checked}
+
+
+def test_two_plans_in_words_side_by_side_are_played_back(tmp_path):
+    file = tmp_path / "good.yaml"
+    file.write_text(GOOD)
+    cooler = WORDS.replace("60 C", "50 C")
+    told = CliRunner().invoke(cli, ["beside", WORDS, cooler])
+    assert told.exit_code == 0, told.exception
+    assert "What we understood of the first" in told.output
+    assert "What we understood of the second" in told.output
+    told = CliRunner().invoke(cli, ["beside", str(file), f"{WORDS}, 77 of them"])
+    assert told.output.count("What we understood") == 1
+    assert "77" in told.output
+    out = json.loads(CliRunner().invoke(cli, ["beside", "--json", str(file), f"{WORDS}, 77 of them"]).output)
+    assert out["plans"][0] == "Good"
+    assert any("77" in point for point in out["unsettled"][1])
+
+
+def test_a_file_that_is_not_there_is_not_taken_for_words(tmp_path):
+    told = CliRunner().invoke(cli, ["beside", str(tmp_path / "no.yaml"), WORDS])
+    assert "cannot be read" in str(told.exception)

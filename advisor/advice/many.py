@@ -98,11 +98,11 @@ def _in_worker(plan: tuple[str, str]) -> Checked:
 def _checked(text: str, name: str, rulebase: Rulebase, now: datetime) -> Checked:
     from advisor.advice.mends import find_mends
     from advisor.advice.report import examine
-    from advisor.case.read_plan import read_plan
+    from advisor.case.words.either import read_either
     from advisor.units import write_moment
 
     try:
-        case = read_plan(text, rulebase, now, name)
+        case = read_either(text, rulebase, now, name)
     except AdvisorError as error:
         return Checked(name, "unreadable", "", str(error).splitlines()[0], "")
     report = examine(case, rulebase)

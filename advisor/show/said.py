@@ -23,9 +23,9 @@ if TYPE_CHECKING:
 HINT = "Type a number and new words to change a line ('2 1 kg'), 'drop 2' to take it out, or press Enter to check it."
 
 
-def show_playback(case: Case, page: Page) -> None:
+def show_playback(case: Case, page: Page, heading: str = "What we understood") -> None:
     """Print what was understood, numbered; then what was left out and what is open."""
-    page.heading("What we understood")
+    page.heading(heading)
     lines = lines_of(case, page.rulebase)
     width = len(str(len(lines)))
     for number, line in enumerate(lines, start=1):

@@ -32,7 +32,7 @@ ROLES: Final[dict[str, str]] = _table(
     "bag of|bags|meat is|finally|lastly|plus|mine|us|me|her|his|their|way|same|both|cooker|machine|"
     "set at|set to|setting|"
     "dish|dinner for|kitchen|low|long|slow|gentle|gently|quick|quickly|hard|half way|now|still|"
-    "ready|done|de|la|le|du|au|al",
+    "ready|done|de|la|le|du|au|al|use|uses|using|move|moves|moved|switch|switched|change|changed|instead",
     THEN="then|next|after that|afterwards|followed by|and then|later|thereafter|from there",
     AND_STOP="but|except|otherwise|though|although",
     AFTER="after|once|following",
@@ -50,7 +50,7 @@ ROLES: Final[dict[str, str]] = _table(
     "nothing",
     NOT_THIS="no|without|skip|skip the|skipping|instead of|rather than|none of|minus the|leave out|"
     "leave out the|zero|"
-    "nobody|noone|hold the|not any|free of|sans",
+    "nobody|noone|hold the|not any|free of|sans|replace|replace the|swap out|swap out the|drop the",
     LEAST="at least|no less than|not less than|minimum|minimum of|over|more than|upwards of|not under|from at least|"
     "longer than",
     MOST="up to|at most|no more than|not more than|maximum|max|under|less than|not over|below|no longer than|"

@@ -64,6 +64,17 @@ def read_words(text: str, rulebase: Rulebase, now: datetime) -> Case:
     InputError
         The text is empty or far too long.
     """
+    return read_scopes(text, rulebase, now)[0]
+
+
+def read_scopes(text: str, rulebase: Rulebase, now: datetime) -> tuple[Case, list[Scope]]:
+    """Read as `read_words` does, and give what was denied, asked or only told beside the case.
+
+    Raises
+    ------
+    InputError
+        The text is empty or far too long.
+    """
     raw = tokens(text)
     found = Classifier(raw, lexicon_of(rulebase), text).run()
     items = items_of(found)
@@ -79,7 +90,7 @@ def read_words(text: str, rulebase: Rulebase, now: datetime) -> Case:
     _audit(plan, items)
     case = _consistent(_case(plan), rulebase)
     lost = (*_lost(plan, items), *case.not_understood)
-    return replace(case, not_understood=lost, unsettled=tuple(plan.unsettled) + case.unsettled)
+    return replace(case, not_understood=lost, unsettled=tuple(plan.unsettled) + case.unsettled), scopes
 
 
 def _audit(plan: Plan, items: Sequence[Item]) -> None:

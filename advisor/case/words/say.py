@@ -97,7 +97,7 @@ def _number(value: float) -> str:
 def _step(step: PlanStep, case: Case, rulebase: Rulebase) -> str:
     vocabulary = rulebase.vocabulary["step"]
     given = _said(step.given, vocabulary)
-    parts = [f"then {_verb(step.action)}"]
+    parts = [f"then {verb_of(step.action)}"]
     if step.ingredients:
         parts.append("with " + " and ".join(_thing(item, rulebase) for item in step.ingredients))
     place = given.get("place")
@@ -120,7 +120,8 @@ def _step(step: PlanStep, case: Case, rulebase: Rulebase) -> str:
     return ", ".join([" ".join(parts), *rest])
 
 
-def _verb(action: str) -> str:
+def verb_of(action: str) -> str:
+    """The word with which a step is said."""
     return {"salt": "salt it", "hot_hold": "hold hot"}.get(action, action.replace("_", " "))
 
 
