@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 import rulebase as shipped
-from advisor.audit import audit, faults
+from advisor.audit import audit, faults, fires
 from advisor.audit import gather as gathering
 from advisor.audit.gather import gather
 from advisor.knowledge import loader
@@ -43,6 +43,13 @@ def _parse_each_text_once():
 
 
 @pytest.fixture
+def _without_the_engine_unless_it_matters(request, monkeypatch):
+    """Compiling every rule anew for each folder is slow; only how examples fire depends on the evaluator."""
+    if expected(BAD / request.getfixturevalue("case"))["kind"] != "examples":
+        monkeypatch.setattr(fires.engine, "available", lambda: False)
+
+
+@pytest.fixture
 def copy(tmp_path):
     folder = tmp_path / "rulebase"
     shutil.copytree(SHIPPED, folder, ignore=shutil.ignore_patterns("__pycache__", "*.py", "*.md"))
@@ -55,6 +62,7 @@ def test_the_shipped_rulebase_is_clean():
     assert [str(fault) for fault in found.warnings] == []
 
 
+@pytest.mark.usefixtures("_without_the_engine_unless_it_matters")
 @pytest.mark.parametrize("case", CASES)
 def test_the_audit_finds_the_fault_and_its_place(case, copy):
     shutil.copytree(BAD / case, copy, dirs_exist_ok=True)
@@ -72,6 +80,19 @@ def test_the_audit_finds_the_fault_and_its_place(case, copy):
     assert want["hint"] in hits[0].hint
     others = {f.kind for f in faults_found if f not in hits}
     assert others <= {want.get("also")}, [f"{f.place} [{f.kind}] {f.what}" for f in faults_found]
+
+
+def test_a_question_too_hard_to_read_is_named_at_its_line(copy):
+    path = copy / "questions.yaml"
+    text = path.read_text(encoding="utf-8")
+    line = next(n for n, line in enumerate(text.splitlines(), start=1) if line.strip().startswith("ask:"))
+    asked = text.splitlines()[line - 1]
+    hard = '    ask: "Does any individual consuming this preparation demonstrate immunological susceptibility?"'
+    path.write_text(text.replace(asked, hard, 1), encoding="utf-8")
+    found = audit(copy).errors
+    assert [(f.file, f.line, f.kind) for f in found] == [("questions.yaml", line, "style")], [str(f) for f in found]
+    assert "reading grade" in found[0].what
+    assert "6 is the most" in found[0].what
 
 
 # --- faults that keep a rulebase from loading
@@ -112,7 +133,7 @@ def test_several_faults_are_all_listed_each_with_its_line(copy):
 def test_what_only_misses_a_faulty_entry_is_left_out(copy):
     """A limit that cannot be read is one fault, not one for each rule that names it."""
     path = copy / "limits" / "holding.yaml"
-    path.write_text(path.read_text(encoding="utf-8").replace("value: 5.0", "value: cold", 1), encoding="utf-8")
+    path.write_text(path.read_text(encoding="utf-8").replace("value: 57.2", "value: hot", 1), encoding="utf-8")
     _, found = gather(faults.Texts(copy), copy)
     assert [f.file for f in found] == ["limits/holding.yaml"]
 

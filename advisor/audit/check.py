@@ -73,36 +73,42 @@ def _audited(rulebase: Rulebase, texts: Texts) -> Iterator[Fault]:
     yield from reasons.faults
     space = Space(rulebase, reasons.follows)
     yield from _laws(rulebase, places)
+    here = tuple(
+        chain(
+            fires.never_fires(space, places),
+            contradict.contradictions(space, places, reasons.settled),
+            gaps.holes(space, places),
+        )
+    )
+    yield from here
     yield from chain(
-        fires.never_fires(space, places),
         fires.examples(space, places),
-        contradict.contradictions(space, places, reasons.settled),
         gaps.silent(space, places, reasons.gaps),
-        gaps.holes(space, places),
         unused.unused(places),
         style.styled(places),
-        _under_codes(space, places, reasons),
+        _under_codes(space, places, reasons, here),
     )
 
 
-def _under_codes(space: Space, places: Places, reasons: Reasons) -> Iterator[Fault]:
-    """Look again under each food code, which moves limits: what holds apart here may meet there."""
+def _under_codes(space: Space, places: Places, reasons: Reasons, here: tuple[Fault, ...]) -> Iterator[Fault]:
+    """Look again under each food code, which moves limits: what holds apart here may meet there.
 
-    def found(there: Space) -> dict[str, Fault]:
-        faults = chain(
-            fires.never_fires(there, places),
-            contradict.contradictions(there, places, reasons.settled, idle=False),
-            gaps.holes(there, places),
-        )
-        # By rule and kind: the figures in a message differ from code to code.
-        return {f"{fault.kind} {fault.file} {fault.line}": fault for fault in faults}
-
-    here = found(space)
-    seen = set(here)
+    Only rules that a moved limit touches can behave otherwise there, so only they are looked at again.
+    """
+    # By rule and kind: the figures in a message differ from code to code.
+    seen = {(fault.kind, fault.file, fault.line) for fault in here}
     for code in space.rulebase.codes:
         if code == space.rulebase.code:
             continue
-        for key, fault in found(Space(space.rulebase.under(code), space.follows)).items():
+        there = Space(space.rulebase.under(code), space.follows)
+        moved = there.moved_against(space)
+        faults = chain(
+            fires.never_fires(there, places, moved),
+            contradict.contradictions(there, places, reasons.settled, idle=False, among=moved),
+            gaps.holes(there, places, moved),
+        )
+        for fault in faults:
+            key = (fault.kind, fault.file, fault.line)
             if key not in seen:
                 seen.add(key)
                 yield replace(fault, what=f"Under code '{code}': {fault.what}")

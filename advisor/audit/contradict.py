@@ -34,7 +34,7 @@ from typing import TYPE_CHECKING
 from advisor.knowledge.conditions import conditions_of
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Mapping
+    from collections.abc import Callable, Container, Iterator, Mapping, Sequence
 
     from advisor.audit.faults import Fault
     from advisor.audit.places import Places
@@ -69,7 +69,12 @@ class Clash:
 
 
 def contradictions(
-    space: Space, places: Places, settled: Mapping[frozenset[str], str], *, idle: bool = True
+    space: Space,
+    places: Places,
+    settled: Mapping[frozenset[str], str],
+    *,
+    idle: bool = True,
+    among: Container[str] | None = None,
 ) -> Iterator[Fault]:
     """Find contradicting rules that no reason settles, and reasons that settle nothing.
 
@@ -79,10 +84,12 @@ def contradictions(
         Pairs of rule ids to the reason why they may stand side by side.
     idle : bool
         Whether to look for reasons that settle nothing.
+    among : container of str or None
+        Look only at pairs with one of these rules; at all pairs when None.
     """
     met: set[frozenset[str]] = set()
     order = list(space.rulebase.rules)
-    for clash in clashes(space):
+    for clash in clashes(space, among):
         pair = frozenset((clash.one, clash.other))
         met.add(pair)
         if pair not in settled:
@@ -102,12 +109,32 @@ def contradictions(
         yield places.in_file("audit/reasons.yaml", ("settled",), what, "Take the reason out.", "contradiction")
 
 
-def clashes(space: Space) -> Iterator[Clash]:
-    """Every pair of contradicting rules, each with facts on which both fire."""
-    for one, other in combinations(space.rulebase.rules.values(), 2):
+def clashes(space: Space, among: Container[str] | None = None) -> Iterator[Clash]:
+    """Every pair of contradicting rules, each with facts on which both fire; ``among``: with one of these rules."""
+    rules = list(space.rulebase.rules.values())
+    for i, j in _worth_comparing(rules):
+        one, other = rules[i], rules[j]
+        if among is not None and one.rule.id not in among and other.rule.id not in among:
+            continue
         if other.rule.exception_to == one.rule.id or one.rule.exception_to == other.rule.id:
             continue
         yield from _pair(space, one, other)
+
+
+def _worth_comparing(rules: Sequence[CheckedRule]) -> list[tuple[int, int]]:
+    """Pairs of rules that speak of one technique or fact, or that judge: no others can contradict each other."""
+    groups: dict[tuple[str, str], list[int]] = {}
+    for index, checked in enumerate(rules):
+        concludes = checked.rule.concludes
+        if concludes.technique:
+            groups.setdefault(("technique", concludes.technique), []).append(index)
+        if concludes.fact:
+            groups.setdefault(("fact", concludes.fact), []).append(index)
+        if concludes.verdict == "go" or concludes.verdict in AGAINST:
+            groups.setdefault(("concern", checked.rule.concern), []).append(index)
+        if concludes.verdict in AGAINST and checked.rule.mend:
+            groups.setdefault(("mend", ""), []).append(index)
+    return sorted({pair for group in groups.values() for pair in combinations(group, 2)})
 
 
 def _pair(space: Space, one: CheckedRule, other: CheckedRule) -> Iterator[Clash]:

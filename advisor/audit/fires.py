@@ -9,7 +9,7 @@ from advisor.infer import engine, reference
 from advisor.infer.examples import facts_from_example
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Callable, Container, Iterator, Sequence
 
     from advisor.audit.faults import Fault
     from advisor.audit.places import Places
@@ -22,10 +22,12 @@ if TYPE_CHECKING:
     Fire = Callable[[Sequence[CheckedRule], FactSet], tuple[Firing, ...]]
 
 
-def never_fires(space: Space, places: Places) -> Iterator[Fault]:
-    """Find rules, and alternatives of rules, whose conditions nothing can meet."""
+def never_fires(space: Space, places: Places, among: Container[str] | None = None) -> Iterator[Fault]:
+    """Find rules, and alternatives of rules, whose conditions nothing can meet; ``among``: only of these rules."""
     for checked in space.rulebase.rules.values():
         rule = checked.rule
+        if among is not None and rule.id not in among:
+            continue
         reasons = [space.impossible(alternative) for alternative in checked.alternatives]
         if all(reasons):
             yield places.in_rule(
@@ -84,8 +86,9 @@ def _example(
         yield places.in_rule(rule_id, route, f"{key} {number}: {error.what}", error.hint, "examples")
         return
     for name, fire in evaluators.items():
-        # The engine keeps what it compiled, so it is always asked for a whole stratum.
-        fired = any(firing.rule_id == rule_id for firing in fire(strata[checked.stratum], facts))
+        # The engine keeps what it compiled, so it is always asked for a whole stratum; the other takes one rule.
+        rules = [checked] if fire is reference.fire else strata[checked.stratum]
+        fired = any(firing.rule_id == rule_id for firing in fire(rules, facts))
         if fired != (key == "fires"):
             told = f"near miss {number} fires it" if fired else f"example {number} does not fire it"
             failing = reference.first_failing(reference.why_not(checked, facts))

@@ -23,7 +23,7 @@ from advisor.infer.examples import NEAR
 from advisor.knowledge.conditions import ORDERED, conditions_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Container, Iterator, Mapping, Sequence
 
     from advisor.audit.faults import Fault
     from advisor.audit.places import Places
@@ -100,7 +100,9 @@ def _values(space: Space, group: tuple[Condition, ...], key: Key) -> dict[Key, V
 
 
 def _speaks(space: Space, context: Mapping[Key, Value], key: Key, value: Value) -> bool:
-    return bool(_speaking(space, {**context, key: value}) - _speaking(space, context))
+    # Only a rule that looks at the fact can tell the difference.
+    rules = space.looking_at.get(key, ())
+    return bool(_speaking(space, rules, {**context, key: value}) - _speaking(space, rules, context))
 
 
 def _needless(places: Places, name: str, why: str) -> Fault:
@@ -108,14 +110,19 @@ def _needless(places: Places, name: str, why: str) -> Fault:
     return places.in_file("audit/reasons.yaml", ("gaps", name), what, "Take it out.", KIND)
 
 
-def _speaking(space: Space, changed: Mapping[Key, Value]) -> set[str]:
+def _speaking(space: Space, rules: Sequence[CheckedRule], changed: Mapping[Key, Value]) -> set[str]:
     facts = fact_set({**space.harmless, **changed})
-    return {firing.rule_id for firing in reference.fire(list(space.rulebase.rules.values()), facts)}
+    return {firing.rule_id for firing in reference.fire(rules, facts)}
 
 
-def holes(space: Space, places: Places) -> Iterator[Fault]:
-    """Find places past the limit of a safety rule where no rule speaks any more, or only more mildly."""
+def holes(space: Space, places: Places, among: Container[str] | None = None) -> Iterator[Fault]:
+    """Find places past the limit of a safety rule where no rule speaks any more, or only more mildly.
+
+    ``among``: look only at these rules.
+    """
     for checked in space.rulebase.rules.values():
+        if among is not None and checked.rule.id not in among:
+            continue
         if checked.rule.concern != "safety" or WEIGHT.get(checked.rule.concludes.verdict or "go", 0) == 0:
             continue
         for alternative in checked.alternatives:

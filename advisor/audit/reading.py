@@ -16,6 +16,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
+from functools import cache
 from typing import TYPE_CHECKING, Final
 
 from advisor.knowledge.checks import PLACEHOLDER
@@ -56,8 +57,6 @@ class Ear:
         >>> Ear().syllables("tenderness"), Ear(known={"thermometer": "a tool"}).syllables("Thermometers")
         (3, 2)
         """
-        import syllapy  # it reads its list of words when it is imported
-
         key = word.lower().replace("’", "'")
         stem = key.removesuffix("'s")
         for form in (stem, stem.removesuffix("s")):
@@ -65,7 +64,7 @@ class Ear:
                 return self.known_as
         if stem in self.corrected:
             return self.corrected[stem]
-        return max(1, int(syllapy.count(stem)))
+        return _heard(stem)
 
     def grade(self, text: str) -> float:
         """Flesch-Kincaid grade of a text; 0 when it has no words.
@@ -81,6 +80,13 @@ class Ear:
             return 0.0
         heard = sum(self.syllables(word) if word[0].isalpha() else 1 for word in words)
         return PER_WORD * len(words) / len(parts) + PER_SYLLABLE * heard / len(words) - LESS
+
+
+@cache
+def _heard(stem: str) -> int:
+    import syllapy  # it reads its list of words when it is imported
+
+    return max(1, int(syllapy.count(stem)))
 
 
 def sentences(text: str) -> list[str]:

@@ -68,6 +68,8 @@ class Space:
     rulebase: Rulebase
     follows: Sequence[tuple[Condition, Condition]] = ()
     _states: dict[tuple[Condition, Value], str] = field(default_factory=dict, repr=False)
+    _cells: dict[Key, tuple[Value, ...]] = field(default_factory=dict, repr=False)
+    _regions: dict[tuple[tuple[Condition, ...], bool], Region] = field(default_factory=dict, repr=False)
 
     def entry(self, key: Key) -> VocabularyFact:
         """Vocabulary entry of a fact."""
@@ -93,8 +95,36 @@ class Space:
                     found.setdefault((condition.subject, condition.fact), set()).update(condition.choices)
         return {key: tuple(sorted(words)) for key, words in found.items()}
 
+    def moved_against(self, other: Space) -> frozenset[str]:
+        """Ids of the rules that may hold elsewhere here than in another space of the same rules.
+
+        Those are the rules that look at a fact with other cells, at one that such rules conclude, or at one that
+        follows from either. Every other rule has the same regions in both.
+        """
+        keys = {key for key, bounds in self.bounds.items() if bounds != other.bounds.get(key)}
+        reads = {
+            name: {(c.subject, c.fact) for c in conditions_of(checked.alternatives)}
+            for name, checked in self.rulebase.rules.items()
+        }
+        while True:
+            rules = {name for name, read in reads.items() if read & keys}
+            more = {
+                key for key, makers in self._makers.items() if any(checked.rule.id in rules for _, checked in makers)
+            }
+            for first, second in self.follows:
+                pair = {(first.subject, first.fact), (second.subject, second.fact)}
+                more |= pair if pair & keys else set()
+            if more <= keys:
+                return frozenset(rules)
+            keys |= more
+
     def values(self, key: Key) -> tuple[Value, ...]:
         """One value for each cell of a fact, not known last."""
+        if key not in self._cells:
+            self._cells[key] = self._cells_of(key)
+        return self._cells[key]
+
+    def _cells_of(self, key: Key) -> tuple[Value, ...]:
         entry = self.entry(key)
         if entry.quantity is None:
             words = (*self.words.get(key, ()), ANOTHER_WORD) if entry.words else tuple(entry.choices)
@@ -110,6 +140,15 @@ class Space:
         inside = {p for p in points if (low is None or p >= low) and (high is None or p <= high)}
         return (*sorted(inside), None)
 
+    @cached_property
+    def looking_at(self) -> Mapping[Key, tuple[CheckedRule, ...]]:
+        """Rules that look at each fact."""
+        found: dict[Key, dict[str, CheckedRule]] = {}
+        for name, checked in self.rulebase.rules.items():
+            for condition in conditions_of(checked.alternatives):
+                found.setdefault((condition.subject, condition.fact), {})[name] = checked
+        return {key: tuple(rules.values()) for key, rules in found.items()}
+
     def state(self, condition: Condition, value: Value) -> str:
         """Whether a condition holds when its fact has this value: true, false or unknown."""
         if (condition, value) not in self._states:
@@ -120,6 +159,12 @@ class Space:
 
     def region(self, conditions: Iterable[Condition], *, loose: bool = False) -> Region:
         """Values of each named fact under which all conditions are true; ``loose``: under which none is false."""
+        wanted_of = (tuple(conditions), loose)
+        if wanted_of not in self._regions:
+            self._regions[wanted_of] = self._region_of(*wanted_of)
+        return self._regions[wanted_of]
+
+    def _region_of(self, conditions: tuple[Condition, ...], loose: bool) -> Region:  # noqa: FBT001 - a cache's key
         wanted = ("true", "unknown") if loose else ("true",)
         grouped: dict[Key, list[Condition]] = {}
         for condition in conditions:

@@ -235,6 +235,9 @@ def check_sources(
     for kind, group in groups:
         cited += [(f"{kind} {name}", entry.source) for name, entry in group.items()]
     for owner, names in cited:
+        if not names:
+            file, path = _place(files, owner.partition(" ")[2])
+            raise files.error(file, path, f"The {owner} cites nothing.", "Cite a source, or common_practice.")
         for name in [names] if isinstance(names, str) else names:
             if name not in sources:
                 file, path = _place(files, owner.partition(" ")[2])
