@@ -99,9 +99,10 @@ def _targets(subject: str, fact: str, finding: Finding, report: Report, rulebase
         cold = rulebase.limit("cold_hold_max")
         warm = [i for i in named if steps[i].number("temperature") > cold]
         named = warm or (named if fact == "minutes" else [])
-    if fact == "minutes" and named:
-        return [max(named, key=lambda i: _minutes(report, i))]
-    return named[:1] if subject == "cool" else named
+    if subject == "cool":
+        # What chills first decides how fast the meat falls; the fridge behind it only keeps it cold.
+        return named[:1]
+    return [max(named, key=lambda i: _minutes(report, i))] if fact == "minutes" and named else named
 
 
 def _minutes(report: Report, index: int) -> float:

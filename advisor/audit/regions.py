@@ -164,7 +164,7 @@ class Space:
             self._regions[wanted_of] = self._region_of(*wanted_of)
         return self._regions[wanted_of]
 
-    def _region_of(self, conditions: tuple[Condition, ...], loose: bool) -> Region:  # noqa: FBT001 - a cache's key
+    def _region_of(self, conditions: tuple[Condition, ...], loose: bool) -> Region:
         wanted = ("true", "unknown") if loose else ("true",)
         grouped: dict[Key, list[Condition]] = {}
         for condition in conditions:

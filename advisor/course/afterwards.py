@@ -28,7 +28,7 @@ def cooling_facts(walked: Walked, roles: tuple[str, ...], rulebase: Rulebase) ->
     The clock starts when that depth last leaves the upper end, or when the heat ends if it never was that
     hot. A stage that is not over when the chill ends counts as not reached, with the time it has taken so far.
     """
-    found = [_cooled(walked, first, last, rulebase) for first, last in _chills(walked, roles, rulebase)]
+    found = [_cooled(walked, first, last, rulebase) for first, last in chills(walked, roles, rulebase)]
     if not found:
         return {"cools": "no"}
     return {
@@ -40,39 +40,48 @@ def cooling_facts(walked: Walked, roles: tuple[str, ...], rulebase: Rulebase) ->
     }
 
 
-def _chills(walked: Walked, roles: tuple[str, ...], rulebase: Rulebase) -> list[tuple[int, int]]:
+def chills(walked: Walked, roles: tuple[str, ...], rulebase: Rulebase) -> list[tuple[int, int]]:
     """Every stretch without heat, after some heat, in which the meat is chilled: first and last step.
 
     A short dip before more heat, within the time of the first stage, is no chilling to keep.
     """
     ends = [-1, *(i for i, role in enumerate(roles) if role in ("cook", "hot_hold")), len(roles)]
-    chills: list[tuple[int, int]] = []
+    found: list[tuple[int, int]] = []
     for before, after in pairwise(ends):
         if before < 0 or "cool" not in roles[before + 1 : after]:
             continue
         minutes = sum(leg.minutes for leg in walked.between(before + 1, after - 1))
         if after < len(roles) and roles[after] == "cook" and minutes <= rulebase.limit("cool_first_max"):
             continue
-        chills.append((before + 1, after - 1))
-    return chills
+        found.append((before + 1, after - 1))
+    return found
 
 
 def _cooled(walked: Walked, first: int, last: int, rulebase: Rulebase) -> tuple[float, float, bool, bool]:
-    times = walked.times(first=first, last=last)
-    # The hottest depth decides: after a short sear the middle is the coldest place, not the slowest.
-    core = np.concatenate([np.max(leg.cells, axis=1) for leg in walked.between(first, last)])
-    begin = _last_at_or_above(times, core, rulebase.limit("cool_from"))
-    one, one_reached = _until_below(times, core, begin, rulebase.limit("cool_first_to"))
-    both, both_reached = _until_below(times, core, begin, rulebase.limit("cold_hold_max"))
+    times, core = hottest(walked, first, last)
+    begin = last_at_or_above(times, core, rulebase.limit("cool_from"))
+    one, one_reached = until_below(times, core, begin, rulebase.limit("cool_first_to"))
+    both, both_reached = until_below(times, core, begin, rulebase.limit("cold_hold_max"))
     return one, both, one_reached, both_reached
 
 
-def _last_at_or_above(times: FloatArray, temps: FloatArray, level: float) -> float:
+def hottest(walked: Walked, first: int, last: int) -> tuple[FloatArray, FloatArray]:
+    """Moments [s] of the steps ``first`` to ``last``, and the temperature of the hottest depth [°C].
+
+    The hottest depth decides a cooling: after a short sear the middle is the coldest place, not the slowest.
+    """
+    cells = [np.max(leg.cells, axis=1) for leg in walked.between(first, last)]
+    return walked.times(first=first, last=last), np.concatenate(cells)
+
+
+def last_at_or_above(times: FloatArray, temps: FloatArray, level: float) -> float:
+    """Moment at which a fall last leaves a level; its beginning, when it never was that hot [s]."""
     hot = np.flatnonzero(temps >= level)
     return float(times[hot[-1]]) if hot.size else float(times[0])
 
 
-def _until_below(times: FloatArray, temps: FloatArray, begin: float, level: float) -> tuple[float, bool]:
+def until_below(times: FloatArray, temps: FloatArray, begin: float, level: float) -> tuple[float, bool]:
+    """Time from ``begin`` until a fall is at a level for good [s], and whether it ever is."""
     # The middle may still rise a little as it evens out; what counts is when it is below for good.
     above = np.flatnonzero(temps > level)
     if not above.size or times[above[-1]] < begin:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from advisor.case.complete import complete, cut_of, missing
 from advisor.case.facts import Fact, FactSet
 from advisor.course.afterwards import cooling_facts, time_facts
+from advisor.course.chilling import code_cooling_facts
 from advisor.course.feel import feel_facts
 from advisor.course.growing import growth_facts
 from advisor.course.heating import again_facts, come_up_facts, kill_facts, peak_facts, table_facts
@@ -174,6 +175,7 @@ def _walked_facts(
             "advisor.course.afterwards.cooling_facts",
             lambda: worst_of([cooling_facts(w, roles, rulebase) for w in walks]),
         ),
+        ("advisor.course.chilling.code_cooling_facts", lambda: code_cooling_facts(walks, roles, rulebase)),
         (
             "advisor.course.afterwards.time_facts",
             lambda: worst_of([time_facts(case, w, found, roles, laid, rulebase) for w in walks]),

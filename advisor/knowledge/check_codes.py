@@ -129,6 +129,12 @@ def _cooling_problems(code: Code) -> Problems:
         if not (cooling.stages and falls and joined):
             what = f"the stages of '{cooling.name}' do not fall one after the other."
             yield ("cooling", index), what, "Write each stage from warm to cold, with its minutes."
+        elif (cooling.judged == "no") != bool(cooling.why):
+            what = f"'{cooling.name}' is not judged and says not why, or is judged and says why not."
+            yield ("cooling", index), what, "Give 'why:' with 'judged: no', and only there."
+        elif cooling.judged == "stages" and not cooling.called:
+            what = f"'{cooling.name}' has no name for a sentence."
+            yield ("cooling", index), what, "Give 'called:', such as 'UK cook-chill advice'."
 
 
 def _provision_problems(code: Code, held: set[str]) -> Problems:

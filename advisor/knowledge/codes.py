@@ -41,12 +41,24 @@ class CoolingStage(Record):
 
 
 class Cooling(Record):
-    """A way to cool cooked food that a code allows. ``total_min`` is 0 where the stages alone are limited."""
+    """A way to cool cooked food that a code allows. ``total_min`` is 0 where the stages alone are limited.
+
+    ``judged`` tells what holds a plan to it where its code is the chosen one: its own ``stages``; the ``limits`` of
+    the rulebase, moved to the same figures by the code; or nothing, with the reason in ``why``. Of several that are
+    judged by their stages one must be met. ``called`` is its name in a sentence. Chilling begins within
+    ``begin_min`` of the heat where that is not 0; with ``from_begin`` the first stage is timed from there, however
+    warm the food is.
+    """
 
     name: str
     foods: str
     stages: list[CoolingStage]
     total_min: float = 0.0
+    called: str = ""
+    judged: Literal["stages", "limits", "no"] = "stages"
+    why: str = ""
+    begin_min: float = 0.0
+    from_begin: bool = False
     section: str
     known: Known
     source: str = ""

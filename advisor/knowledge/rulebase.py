@@ -12,7 +12,7 @@ from advisor.knowledge.quizbook import QuizBook
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from advisor.knowledge.codes import Code, CodeFigure, FoodClass
+    from advisor.knowledge.codes import Code, CodeFigure, Cooling, FoodClass
     from advisor.knowledge.conditions import Alternative
     from advisor.knowledge.house import House
     from advisor.knowledge.records import (
@@ -170,6 +170,13 @@ class Rulebase:
         chosen = self.codes.get(self.code)
         line = strictest.inherited(chosen, self.codes) if chosen is not None else ()
         return next((tuple(code.cooking[food]) for code in line if food in code.cooking), ())
+
+    def law_coolings(self) -> tuple[Cooling, ...]:
+        """Coolings of the chosen food code that are judged by their own stages; one of them must be met."""
+        chosen = self.codes.get(self.code)
+        line = strictest.inherited(chosen, self.codes) if chosen is not None else ()
+        found = next((code.cooling for code in line if code.cooling), [])
+        return tuple(cooling for cooling in found if cooling.judged == "stages")
 
     def limit(self, name: str) -> float:
         """Value of a limit, in the fixed unit of its quantity.
