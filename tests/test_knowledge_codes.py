@@ -40,6 +40,7 @@ BANDS = {
     ("hold.growth_inside_near", "come_up_max"): "hold.growth_inside",
     ("salt.cure_asks", "nitrite_max"): "salt.nitrite",
     ("seal.aromatic_bath_caution", "no_kill_credit_below"): "seal.aromatic_low_bath",
+    ("cook.wild_table", "wild_min"): "cook.wild",
 }
 FIRES_WHEN = {"is over": "lower", "is at least": "lower", "is under": "higher", "is at most": "higher"}
 

@@ -15,19 +15,17 @@ from advisor.course.walk import MINUTE, Course, Phase, Walked
 from advisor.science.stays import time_between
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
-
     from advisor.case.facts import Value
     from advisor.case.model import Case
     from advisor.knowledge.codes import FoodClass
     from advisor.knowledge.rulebase import Rulebase
+    from advisor.science.stays import DwellRow
 
 FloatArray = npt.NDArray[np.float64]
 FACES = 2.0
 # Tables that answer for a class of food: any row of any of them.
 CLASS_TABLES = {"broken": ("non_intact_chart", "meat_6_5_log"), "whole": ("intact_chart", "roast_table")}
 OURS = frozenset({name for tables in CLASS_TABLES.values() for name in tables} | {*OTHER_BIRDS, *THROUGH})
-LAW_CLASS: Mapping[str, FoodClass] = {"broken": "broken", "whole": "whole", "bird": "bird"}
 CHART_ALONE = {
     "chart_share": "non_intact_chart",
     "whole_chart_share": "intact_chart",
@@ -39,35 +37,44 @@ KILL_FACTS = {"salmonella": "salmonella_kill_log", "e_coli_o157": "e_coli_kill_l
 def table_facts(case: Case, course: Course, heated: tuple[Phase, ...], rulebase: Rulebase) -> dict[str, Value]:
     """How the middle stands against each official table: share, nearest row, what it asks, what it had.
 
-    A table that only the chosen food code has comes on top of ours; the one that is met less decides. Where its
-    table is one of ours, a rule of its own asks for it alone.
+    A table that only the chosen food code has comes on top of ours; the one that is met less decides. Where all its
+    tables are ours, a rule of its own asks for them alone. ``whole_code_`` is that code's table for whole meat alone,
+    where it has one: it may ask for the middle of a steak, which else is judged by its outside.
     """
     animal = case.word("piece", "animal")
     tables = {name: official.rows(of, rulebase) for name, of in CLASS_TABLES.items()}
     tables["bird"] = bird_rows(animal, rulebase)
+    tables["wild"] = official.rows(THROUGH, rulebase)
     facts: dict[str, Value] = {}
     for name, table in tables.items():
-        asked = [table]
-        law = rulebase.law_tables(_law_class(name, case))
-        if law and not set(law) & OURS:
-            asked.append(official.rows(law, rulebase))
-        stand = min((official.standing(course.cold_start, heated, one) for one in asked), key=lambda one: one.share)
-        facts |= {
-            f"{name}_share": stand.share,
-            f"{name}_row": stand.row_c,
-            f"{name}_needs": stand.needs_min,
-            f"{name}_held": stand.held_min,
-        }
+        stands = [
+            official.standing(course.cold_start, heated, rows) for rows in (table, *_law_rows(name, case, rulebase))
+        ]
+        facts |= _told(name, min(stands, key=lambda one: one.share))
+        if name == "whole" and stands[1:]:
+            facts |= _told("whole_code", min(stands[1:], key=lambda one: one.share))
     for name, alone in CHART_ALONE.items():
         facts[name] = official.standing(course.cold_start, heated, official.rows((alone,), rulebase)).share
     return facts
 
 
-def _law_class(name: str, case: Case) -> FoodClass:
-    """Class of food whose table in the chosen code is held beside ours."""
-    if name == "broken" and case.word("piece", "form") == "minced":
-        return "minced"
-    return LAW_CLASS[name]
+def _told(name: str, stand: official.Standing) -> dict[str, Value]:
+    return {
+        f"{name}_share": stand.share,
+        f"{name}_row": stand.row_c,
+        f"{name}_needs": stand.needs_min,
+        f"{name}_held": stand.held_min,
+    }
+
+
+def _law_rows(name: str, case: Case, rulebase: Rulebase) -> list[tuple[DwellRow, ...]]:
+    """Tables of the chosen code that are held beside ours: each must be met, by any row of it."""
+    food: dict[str, FoodClass] = {"broken": "broken", "whole": "whole", "bird": "bird", "wild": "wild"}
+    classes = ["minced" if name == "broken" and case.word("piece", "form") == "minced" else food[name]]
+    if case.word("piece", "animal") == "pork" and name in ("broken", "whole"):
+        classes.append("pork")
+    found = [rulebase.law_tables(one) for one in classes]
+    return [official.rows(law, rulebase) for law in found if law and not set(law) <= OURS]
 
 
 def kill_facts(course: Course, heated: tuple[Phase, ...], animal: str, rulebase: Rulebase) -> dict[str, Value]:

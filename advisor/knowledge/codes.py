@@ -8,7 +8,8 @@ from pydantic import Field
 
 from advisor.knowledge.records import Basis, Known, Record
 
-FoodClass = Literal["whole", "broken", "minced", "bird", "wild"]
+# Pork has a class of its own beside the others: some codes ask more of it, whole or not.
+FoodClass = Literal["whole", "broken", "minced", "pork", "bird", "wild"]
 BASIS_OF: dict[Known, Basis] = {
     "read": "published",
     "read_in_part": "published",
