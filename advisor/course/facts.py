@@ -154,13 +154,13 @@ def _walked_facts(
         "piece.start_temperature",
         *(f"step{n}.{x}" for n in range(1, len(roles) + 1) for x in ("temperature", "minutes")),
     )
-    heated, animal, walks = found.all, case.word("piece", "animal"), course.ends
+    heated, walks = found.all, course.ends
     groups: tuple[tuple[str, Callable[[], dict[str, Ranged]]], ...] = (
         (
             "advisor.course.official.standing",
             lambda: plain(table_facts(case, course, heated, rulebase)),
         ),
-        ("advisor.science.lethality.log_kill", lambda: plain(kill_facts(course, heated, animal, rulebase))),
+        ("advisor.science.lethality.log_kill", lambda: plain(kill_facts(case, course, found, rulebase))),
         ("advisor.science.conduction.leg", lambda: peak_facts(case, course, heated)),
         ("advisor.course.heating.again_facts", lambda: again_facts(course, heated, roles, rulebase)),
         (

@@ -13,7 +13,7 @@ from advisor.science.growth import GrowthCurve, log_growth
 from advisor.science.lethality import log_kill
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from advisor.course.walk import Leg, Phase, Walked
     from advisor.knowledge.records import Kill as KillData
@@ -37,7 +37,13 @@ class Kill:
 NO_KILL = Kill(0.0, 0.0, "no germ known")
 
 
-def kills(walks: tuple[Walked, ...], phases: tuple[Phase, ...], animal: str, rulebase: Rulebase) -> dict[str, Kill]:
+def kills(
+    walks: tuple[Walked, ...],
+    phases: tuple[Phase, ...],
+    animal: str,
+    rulebase: Rulebase,
+    more: Mapping[str, float] | None = None,
+) -> dict[str, Kill]:
     """Kill of every germ at the middle, by id.
 
     Parameters
@@ -48,19 +54,22 @@ def kills(walks: tuple[Walked, ...], phases: tuple[Phase, ...], animal: str, rul
         Unbroken stretches of heating; the best one counts, for kill is not added up across a chill.
     animal : str
         Picks the heat resistance: birds have their own; for an animal not known (empty) the toughest counts.
+    more : mapping, optional
+        Powers of ten asked for above the target, by germ.
     """
     if not animal:
-        classes = [kills(walks, phases, one, rulebase) for one in ("other_bird", "beef")]
+        classes = [kills(walks, phases, one, rulebase, more) for one in ("other_bird", "beef")]
         names = dict.fromkeys(name for found in classes for name in found)
         return {name: min((c[name] for c in classes if name in c), key=lambda kill: kill.share) for name in names}
     food = "poultry" if animal in BIRDS else "red_meat"
+    extra = more or {}
     found: dict[str, Kill] = {}
     for name, organism in rulebase.organisms.items():
         for data in organism.kill:
             if food in data.foods:
                 logs = (max((_log(walked, phase, data, rulebase) for phase in phases), default=0.0) for walked in walks)
                 reached = min(logs, default=0.0)
-                found[name] = Kill(reached, reached / data.target_log, organism.name)
+                found[name] = Kill(reached, reached / (data.target_log + extra.get(name, 0.0)), organism.name)
     return found
 
 

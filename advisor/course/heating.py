@@ -8,6 +8,7 @@ import numpy as np
 import numpy.typing as npt
 
 from advisor.course import germs, official
+from advisor.course.carried import more_kill
 from advisor.course.ranges import Ranged, middle_of, worst_of
 from advisor.course.roles import COOKS, SEARS
 from advisor.course.stretches import OTHER_BIRDS, THROUGH, Stretches, bird_rows
@@ -77,12 +78,18 @@ def _law_rows(name: str, case: Case, rulebase: Rulebase) -> list[tuple[DwellRow,
     return [official.rows(law, rulebase) for law in found if law and not set(law) <= OURS]
 
 
-def kill_facts(course: Course, heated: tuple[Phase, ...], animal: str, rulebase: Rulebase) -> dict[str, Value]:
-    """Kill at the middle: of each germ [log10], and of the one that lags most as a share of its target."""
-    kills = germs.kills((*course.cold_start, *course.cold_probe), heated, animal, rulebase)
+def kill_facts(case: Case, course: Course, found: Stretches, rulebase: Rulebase) -> dict[str, Value]:
+    """Kill at the middle: of each germ [log10], and of the one that lags most as a share of what is asked.
+
+    What is asked is its target and, in pierced meat, what was carried in above that.
+    """
+    more = more_kill(case, course.ends, found, rulebase)
+    walks = (*course.cold_start, *course.cold_probe)
+    kills = germs.kills(walks, found.all, case.word("piece", "animal"), rulebase, more)
     facts: dict[str, Value] = {KILL_FACTS[name]: kill.log for name, kill in kills.items() if name in KILL_FACTS}
     slowest = min(kills.values(), key=lambda kill: kill.share, default=germs.NO_KILL)
-    return {**facts, "kill_share": slowest.share, "kill_germ": slowest.germ}
+    carried = {"carried_log": max(more.values())} if more else {}
+    return {**facts, **carried, "kill_share": slowest.share, "kill_germ": slowest.germ}
 
 
 def again_facts(
