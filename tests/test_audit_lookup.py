@@ -135,7 +135,8 @@ def test_a_rule_says_what_may_mend_it_what_is_contested_and_how_its_sources_are_
     for rule_id, checked in rulebase.rules.items():
         rule, text = checked.rule, flat(shown(rule_id, rulebase))
         assert ("What may be changed to mend it" in text) == bool(rule.mend), rule_id
-        assert ("Contested:" in text) == bool(rule.contested), rule_id
+        assert ("Contested: by nobody" in text) == (not rule.contested), rule_id
+        assert "Contested:" in text, rule_id
         assert ("No mend:" in text) == bool(rule.no_mend), rule_id
         for cite in rule.source:
             source = rulebase.sources[cite.id]

@@ -26,6 +26,8 @@ NOT_OURS: Final = frozenset(
 REASONS: Final = ("says", "because", "beside", "contested", "no_mend")
 ASKED: Final = ("ask", "why", "help", "again")
 KIND: Final = "style"
+MEMORY_OR_GUESS: Final = {"estimate": "an estimate", "from memory": "memory"}
+DISSENT: Final = "Add 'contested:' with what others do or hold, or what was not measured."
 
 
 def styled(places: Places) -> Iterator[Fault]:
@@ -129,7 +131,11 @@ def _cut(text: str, most: int = 70) -> str:
 
 
 def depth(places: Places, style: Style) -> Iterator[Fault]:
-    """Find rules that say the same thing twice instead of why, or boast of a source that nobody read."""
+    """Find rules that say the same thing twice instead of why, or boast of a source that nobody read.
+
+    A rule that asks for a change says what may be changed, or that nothing mends it; one that rests on an estimate
+    or on memory says what others hold against it.
+    """
     from rapidfuzz import fuzz
 
     alike, least = style.alike, style.fewest_reason_words
@@ -139,6 +145,12 @@ def depth(places: Places, style: Style) -> Iterator[Fault]:
         if fuzz.ratio(rule.says.lower(), rule.because.lower()) > alike or len(rule.because.split()) < least:
             hint = "Say by what way it comes about: what grows, melts, moves or dies, and why there."
             yield places.in_rule(rule_id, "because", "the reason only says it again, or hardly anything.", hint, KIND)
+        if rule.concludes.verdict in ("change", "stop") and not (rule.mend or rule.no_mend):
+            hint = "Add 'mend:' with what may be changed, or 'no_mend:' with what to do instead."
+            yield places.in_rule(rule_id, "concludes", "it asks for a change and names none.", hint, KIND)
+        if rule.basis in ("estimate", "from memory") and not rule.contested:
+            what, hint = f"it rests on {MEMORY_OR_GUESS[rule.basis]} and does not say what is contested.", DISSENT
+            yield places.in_rule(rule_id, "basis", what, hint, KIND)
         known = [sources[cite.id] for cite in rule.source if cite.id in sources]
         if rule.basis == "published" and all(s.standing in ("common_practice", "estimate") for s in known):
             hint = "Write basis: common practice or estimate, or cite the publication."

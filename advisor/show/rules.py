@@ -108,8 +108,7 @@ def rule_entry(checked: CheckedRule, page: Page, rulebase: Rulebase) -> None:
         page.line(f"Caution: {' '.join(plain(part, rulebase) for part in parts)}", 2)
     _limits(rule, page, rulebase)
     _mends(rule, page, rulebase)
-    if rule.contested:
-        page.line(f"Contested: {plain(rule.contested, rulebase)}", 2)
+    page.line(f"Contested: {plain(rule.contested, rulebase) if rule.contested else 'by nobody that we have read.'}", 2)
     _related(rule, page, rulebase)
     page.line("Sources", 2)
     for cite in rule.source:
@@ -137,6 +136,11 @@ def _mends(rule: Rule, page: Page, rulebase: Rulebase) -> None:
         page.line(mend_words(mend, rulebase), 4)
     if rule.no_mend:
         page.line(f"No mend: {plain(rule.no_mend, rulebase)}", 2)
+    if not rule.mend and not rule.no_mend:
+        answer = (
+            "the answer, and nothing in the plan" if rule.concludes.verdict == "ask" else "nothing; it stops no plan"
+        )
+        page.line(f"What may be changed: {answer}.", 2)
 
 
 def _related(rule: Rule, page: Page, rulebase: Rulebase) -> None:

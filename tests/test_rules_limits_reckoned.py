@@ -1,0 +1,167 @@
+"""Limits that no rule compares: the reckoning that uses each turns at it; and no limit is left untried."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+import numpy as np
+import pytest
+
+from advisor.advice.layout import lay_out
+from advisor.case.complete import complete
+from advisor.case.model import Ingredient
+from advisor.case.probe import read_log
+from advisor.case.read_plan import read_plan
+from advisor.course import course_facts
+from advisor.course.afterwards import cooling_facts
+from advisor.course.measured import gaps
+from advisor.course.walk import Leg, Walked
+from advisor.infer.examples import NEAR
+from advisor.knowledge import load_rulebase
+from advisor.knowledge.conditions import ORDERED, conditions_of
+
+RULEBASE = load_rulebase()
+NOW = datetime(2026, 11, 25, 12)  # noqa: DTZ001 - a plan's clock is local
+MINUTE = 60.0
+# Limits of the reckoning, with the test below that holds it against a value at, inside and outside.
+TURNS = {
+    "cool_from": "test_the_clock_of_cooling_starts_at_its_line",
+    "cool_first_to": "test_the_first_stage_ends_at_its_line",
+    "come_up_from": "test_time_out_counts_as_warming_up_above_its_line",
+    "growth_ceiling": "test_growth_is_counted_up_to_its_ceiling",
+    "log_gap_min": "test_a_gap_of_a_record_begins_past_its_line",
+    "log_gap_times": "test_a_gap_of_a_slow_record_begins_past_so_many_times_its_rhythm",
+    "plan_mild_strength": "test_a_softener_stays_on_overnight_up_to_its_strength",
+}
+# Figures that are taken as they stand; nothing turns at them.
+TAKEN = {
+    "marinade_depth": "said in a text",
+    "salt_usual": "said in a text, and the salt of a plan of ours",
+    "wipe_leaves": "share of the enzyme that goes on after wiping",
+    "pumped_salt": "salt of pumped meat when the label is lost",
+    "plan_bath_pink": "heat of a plan of ours",
+    "plan_bath_done": "heat of a plan of ours",
+    "plan_bath_soft": "heat of a plan of ours",
+    "plan_bath_bird": "heat of a plan of ours",
+    "plan_bath_minutes": "length of a plan of ours",
+    "plan_braise_heat": "heat of a plan of ours",
+    "plan_oven_heat": "heat of a plan of ours",
+    "plan_oven_hot": "heat of a plan of ours",
+    "plan_roast_core": "core of a plan of ours",
+    "plan_bird_core": "core of a plan of ours",
+    "plan_sear_minutes": "length of a plan of ours",
+    "plan_quick_sear_minutes": "length of a plan of ours",
+    "plan_core_below_bath": "core of a plan of ours",
+    "plan_salt_shortest": "length of a plan of ours",
+}
+EITHER_SIDE = [(-NEAR, "under"), (0.0, "at"), (NEAR, "over")]
+SIDES = pytest.mark.parametrize("shift", [shift for shift, _ in EITHER_SIDE], ids=[name for _, name in EITHER_SIDE])
+
+
+def test_every_limit_is_held_against_at_its_figure_and_on_both_sides_or_is_taken_as_it_stands():
+    """Those that rules compare are tried one by one in ``test_rules_limits``."""
+    compared = {
+        condition.limit
+        for checked in RULEBASE.rules.values()
+        for condition in conditions_of(checked.alternatives)
+        if condition.comparison in ORDERED
+    }
+    assert compared | set(TURNS) | set(TAKEN) == set(RULEBASE.limits)
+    assert not compared & (set(TURNS) | set(TAKEN))
+    assert all(callable(globals()[name]) for name in TURNS.values())
+
+
+def cooled(points):
+    """Facts of a fall of the hottest depth through points of minutes and °C."""
+    minutes, temps = (np.array(column, dtype=float) for column in zip(*points, strict=True))
+    hot = np.full(2, temps[0])
+    legs = (
+        Leg(0, np.array([-600.0, 0.0]), 95.0, hot[:, None], hot, hot, hot),
+        Leg(1, minutes * MINUTE, 1.0, temps[:, None], temps, temps, temps),
+    )
+    return cooling_facts(Walked(legs), ("cook", "cool"), RULEBASE)
+
+
+@SIDES
+def test_the_clock_of_cooling_starts_at_its_line(shift):
+    """An hour just at the line is not yet cooling; an hour just under it is."""
+    line = RULEBASE.limit("cool_from")
+    found = cooled([(0, 80), (10, line + shift), (70, line + shift), (130, 4)])
+    assert (found["cool_stage_one"] > 60) == (shift < 0)
+
+
+@SIDES
+def test_the_first_stage_ends_at_its_line(shift):
+    line = RULEBASE.limit("cool_first_to")
+    found = cooled([(0, 80), (30, line + shift), (100, line + shift)])
+    assert (found["cool_reached_first"] == "yes") == (shift <= 0)
+
+
+@SIDES
+def test_time_out_counts_as_warming_up_above_its_line(shift):
+    line = RULEBASE.limit("come_up_from")
+    text = (
+        "piece: {{animal: beef, cut: flank steak, form: steak, weight: 1 kg, thickness: 25 mm, start_state: out, "
+        "out_minutes: {minutes}, out_temperature: {line} C}}\n"
+        "steps: [{{do: bath, at: 60 C, for: 2 h}}, {{do: serve}}]\n"
+    )
+    times = [
+        course_facts(read_plan(text.format(minutes=f"{minutes} min", line=line + shift), RULEBASE, NOW), RULEBASE)
+        .facts.course["come_up_core"]
+        .value
+        for minutes in (1, 61)
+    ]
+    assert (times[1] - times[0] >= 60 - 1e-6) == (shift > 0)
+
+
+@pytest.mark.parametrize(("hours", "at_ceiling"), [(2, False), (6, False), (72, True), (96, True)])
+def test_growth_is_counted_up_to_its_ceiling(hours, at_ceiling):
+    text = (
+        "piece: {animal: beef, cut: flank steak, form: steak, weight: 1 kg, thickness: 25 mm}\n"
+        f"steps: [{{do: hold, place: counter, at: 30 C, for: {hours} h}}, {{do: bath, at: 60 C, for: 2 h}}]\n"
+    )
+    grown = course_facts(read_plan(text, RULEBASE, NOW), RULEBASE).facts.course["raw_growth_log"].value
+    ceiling = RULEBASE.limit("growth_ceiling")
+    assert grown <= ceiling
+    assert (grown == ceiling) == at_ceiling
+
+
+def record(rhythm_s, gap_s):
+    """A record with one gap among readings of an even rhythm."""
+    moments = [0.0]
+    for number in range(20):
+        moments.append(moments[-1] + (gap_s if number == 10 else rhythm_s))
+    rows = [f"{1764064800 + moment:.3f},5,C" for moment in moments]
+    return read_log("time,value,unit\n" + "\n".join(rows) + "\n", "core.csv", ZoneInfo("UTC"))
+
+
+@pytest.mark.parametrize("shift", [-1.0, 0.0, 1.0])
+def test_a_gap_of_a_record_begins_past_its_line(shift):
+    line = RULEBASE.limit("log_gap_min") * MINUTE
+    assert bool(gaps(record(60, line + shift), RULEBASE)) == (shift > 0)
+
+
+@pytest.mark.parametrize("shift", [-1.0, 0.0, 1.0])
+def test_a_gap_of_a_slow_record_begins_past_so_many_times_its_rhythm(shift):
+    rhythm = 600.0
+    line = RULEBASE.limit("log_gap_times") * rhythm
+    assert line > RULEBASE.limit("log_gap_min") * MINUTE
+    assert bool(gaps(record(rhythm, line + shift), RULEBASE)) == (shift > 0)
+
+
+@SIDES
+def test_a_softener_stays_on_overnight_up_to_its_strength(shift):
+    softener = next(name for name, t in RULEBASE.tenderisers.items() if t.strength > NEAR and t.fridge_minutes)
+    line = RULEBASE.limits["plan_mild_strength"]
+    moved = line.model_copy(update={"value": RULEBASE.tenderisers[softener].strength - shift})
+    book = RULEBASE.with_limits({**RULEBASE.limits, "plan_mild_strength": moved}, "moved")
+    text = (
+        "piece: {animal: beef, cut: flank steak, form: steak, weight: 1 kg, thickness: 25 mm}\nsteps: [{do: serve}]\n"
+    )
+    case = replace(complete(read_plan(text, book, NOW), book), steps=())
+    steps = lay_out(case, (Ingredient(softener, form="fresh"),), frozenset({"enzyme"}), "whole_meat", book)
+    overnight = book.trade_words["time"]["overnight"]
+    held = next(step for step in steps if step.action == "marinate").number("minutes")
+    assert (held == overnight) == (shift <= 0)
