@@ -8,10 +8,14 @@ from typing import TYPE_CHECKING
 
 from advisor.advice.change import Change
 from advisor.advice.changes import changes
-from advisor.advice.report import Report, examine
+from advisor.advice.report import Report, worst
+from advisor.course import course_facts
+from advisor.infer import infer
+from advisor.infer.obstacles import Obstacles
 
 if TYPE_CHECKING:
     from advisor.case.model import Case
+    from advisor.course.facts import Computed
     from advisor.knowledge.records import Verdict
     from advisor.knowledge.rulebase import Rulebase
 
@@ -53,9 +57,12 @@ Parts = tuple[tuple[Change, int], ...]
 
 class _Search:
     def __init__(self, report: Report, rulebase: Rulebase) -> None:
-        self.report, self.rulebase = report, rulebase
         # The completed case is changed, so that a change never un-says an assumption.
         self.base = report.computed.case
+        # No change touches the food code.
+        self.rulebase = rulebase.under(self.base.code) if self.base.code else rulebase
+        self.obstacles = Obstacles(self.rulebase)
+        self.good: dict[tuple[tuple[int, int], ...], Computed] = {}
         self.trials = 0
         self.most = MOST_TRIALS
 
@@ -66,37 +73,50 @@ class _Search:
             case = change.apply(case, place)
         return case
 
-    def verdict(self, parts: Parts) -> Verdict:
+    def goes(self, parts: Parts) -> bool:
+        """Whether nothing stands in the way of the case with all changes made."""
         self.trials += 1
-        return examine(self.changed(parts), self.rulebase, "reference").verdict
+        computed = course_facts(self.changed(parts), self.rulebase)
+        if self.obstacles.any(computed.facts):
+            return False
+        self.good[_key(parts)] = computed
+        return True
 
     def smallest(self, made: Parts, change: Change) -> int | None:
         """Smallest grid place at which the verdict is go, beside changes made: stride out, then halve back."""
         if self.trials > self.most:
             return None
         failed, place = 0, 1
-        while self.verdict((*made, (change, place))) != "go":
+        while not self.goes((*made, (change, place))):
             failed = place
             if place >= change.size or self.trials > self.most:
                 return None
             place = min(place * 2, change.size)
         while place - failed > 1:
             middle = (place + failed) // 2
-            if self.verdict((*made, (change, middle))) == "go":
+            if self.goes((*made, (change, middle))):
                 place = middle
             else:
                 failed = middle
         return place
 
     def mended(self, parts: Parts) -> Mended:
+        computed = self.good[_key(parts)]
         case = self.changed(parts)
+        # All facts and all rules now, by the engine in use; the course is the one just walked.
+        inference = infer(self.rulebase, computed.facts, system=case.system)
         return Mended(
             ", and ".join(change.words(place) for change, place in parts),
             tuple(change.kind for change, _ in parts),
             case,
-            examine(case, self.rulebase).verdict,
+            worst([finding.verdict for finding in inference.findings]),
             any(change.only_if for change, _ in parts),
         )
+
+
+def _key(parts: Parts) -> tuple[tuple[int, int], ...]:
+    """Changes and places, told apart by the objects that the search holds."""
+    return tuple((id(change), place) for change, place in parts)
 
 
 def find_mends(report: Report, rulebase: Rulebase) -> tuple[Mended, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from advisor.case.complete import complete, cut_of, missing
@@ -13,6 +14,7 @@ from advisor.course.feel import feel_facts
 from advisor.course.growing import growth_facts
 from advisor.course.heating import again_facts, come_up_facts, kill_facts, peak_facts, table_facts
 from advisor.course.measured import as_recorded, log_facts, measured
+from advisor.course.on_demand import FactsOnDemand, Group
 from advisor.course.plan_facts import plan_facts, step_facts
 from advisor.course.ranges import Ranged, plain, worst_of
 from advisor.course.roles import COOKS, WAITS, Lies, heats, lies
@@ -27,6 +29,32 @@ if TYPE_CHECKING:
 
     from advisor.case.model import Case
     from advisor.knowledge.rulebase import Rulebase
+
+
+# What each function gives. A name that is missing here costs time, never a fact.
+LISTED = {
+    "advisor.course.official.standing": "broken_share broken_row broken_needs broken_held whole_share whole_row"
+    " whole_needs whole_held bird_share bird_row bird_needs bird_held chart_share whole_chart_share bird_chart_share",
+    "advisor.science.lethality.log_kill": "salmonella_kill_log e_coli_kill_log listeria_kill_log kill_share kill_germ"
+    " carried_log",
+    "advisor.science.conduction.leg": "core_peak surface_peak sear_rise",
+    "advisor.course.heating.again_facts": "part_cooked first_heat reheated_to reheat_minutes",
+    "advisor.science.growth.log_growth": "raw_growth_log raw_growth_germ raw_growth_inside_log"
+    " raw_growth_inside_germ staph_growth_log staph_growth_inside_log spore_growth_log sealed_growth_log",
+    "advisor.science.stays.time_between": "come_up_core come_up_surface",
+    "advisor.course.afterwards.cooling_facts": "cools cool_stage_one cool_all cool_reached_first cool_reached_cold",
+    "advisor.course.chilling.code_cooling_facts": "code_cool_name code_cool_share code_cool_reached code_cool_from"
+    " code_cool_to code_cool_end code_cool_took code_cool_allowed code_wait_share code_wait code_wait_max",
+    "advisor.course.afterwards.time_facts": "warm_raw_minutes raw_cold_minutes warm_cooked_minutes cold_days"
+    " sealed_cold sealed_aromatic_cold acid_minutes",
+    "advisor.science.freezing.frozen_leg": "still_frozen thaw_needs",
+    "advisor.course.measured.log_facts": "log_rows log_lost log_gap log_gap_minutes log_again log_minutes",
+    "advisor.course.feel.feel_facts": "enzyme_work mush_share mush_depth enzyme_left enzyme_bath_minutes enzyme_depth"
+    " enzyme_room_minutes collagen_left tender_low tender_high tender_confidence chew_low chew_high loss_low loss_high"
+    " hours_over_usual outer_ph acid_depth acid_band",
+}
+# What the plan gives without a walk, when it does.
+NOT_WALKED = frozenset({"unplaced", "not_placed", "salt_even_minutes"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,12 +114,13 @@ def course_facts(case: Case, rulebase: Rulebase) -> Computed:
         computed["salt_even_minutes"] = Fact(
             "course", "salt_even_minutes", slow, "computed", by=by, inputs=("piece.thickness",), low=fast, high=slow
         )
+    groups: tuple[Group, ...] = ()
     if course is not None:
-        computed |= _walked_facts(full, course, found, roles, laid, tuple(map(str, outside)), rulebase)
+        groups = _walked_facts(full, course, found, roles, laid, tuple(map(str, outside)), rulebase)
     facts = FactSet(
         piece=_said("piece", full, rulebase),
         guests=_said("guests", full, rulebase),
-        course=computed,
+        course=FactsOnDemand(computed, NOT_WALKED | frozenset(computed), groups) if groups else computed,
         steps=tuple(
             step_facts(index, full, roles[index], laid[index], course, rulebase) for index in range(len(full.steps))
         ),
@@ -147,7 +176,7 @@ def _walked_facts(
     laid: tuple[Lies, ...],
     outside: tuple[str, ...],
     rulebase: Rulebase,
-) -> dict[str, Fact]:
+) -> tuple[Group, ...]:
     """Facts of the walks, each with its range and with what its models were not checked for."""
     inputs = (
         "piece.thickness",
@@ -184,13 +213,13 @@ def _walked_facts(
         ("advisor.course.measured.log_facts", lambda: log_facts(case.log, rulebase) if case.log is not None else {}),
         ("advisor.course.feel.feel_facts", lambda: feel_facts(case, course, rulebase)),
     )
-    facts: dict[str, Fact] = {}
-    for by, group in groups:
+
+    def worked_out(by: str, work: Callable[[], dict[str, Ranged]]) -> dict[str, Fact]:
         with gathered() as beyond:
-            values = group()
+            values = work()
         doubts = tuple(dict.fromkeys((*outside, *map(str, beyond))))
-        for name, ranged in values.items():
-            facts[name] = Fact(
+        return {
+            name: Fact(
                 "course",
                 name,
                 ranged.value,
@@ -201,4 +230,7 @@ def _walked_facts(
                 high=ranged.high,
                 doubts=doubts,
             )
-    return facts
+            for name, ranged in values.items()
+        }
+
+    return tuple(Group(by, frozenset(LISTED.get(by, "").split()), partial(worked_out, by, work)) for by, work in groups)

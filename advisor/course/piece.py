@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import warnings
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING, TypeAlias
@@ -11,6 +12,7 @@ import numpy.typing as npt
 
 from advisor.course.ends import has_bone, shape
 from advisor.science.conduction import ThermalBody, at_depth, centre, leg, surface, uniform
+from advisor.science.validity import gathered
 
 if TYPE_CHECKING:
     from advisor.case.model import Case
@@ -18,6 +20,7 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
     from advisor.science.ice import FrozenBody
     from advisor.science.solids import Solid, SolidState
+    from advisor.science.validity import OutsideRange
 
 FloatArray = npt.NDArray[np.float64]
 Inside: TypeAlias = "FloatArray | SolidState"
@@ -131,15 +134,20 @@ class Piece:
     def stay(self, inside: Inside, medium_c: float, surface_h: float, times_s: FloatArray) -> Felt:
         """Walk the piece through a stay in one medium."""
         if isinstance(inside, np.ndarray):
-            if self.ice is None:
-                cells = leg(self.body, inside, medium_c, surface_h, times_s)
-            else:
-                cells = _with_ice(self.frozen, inside.tobytes(), medium_c, surface_h, times_s.tobytes())
-            return self._felt(cells, centre(cells), surface(self.body, cells, medium_c, surface_h), cells[-1])
+            felt, doubts = _stayed(self, inside.tobytes(), medium_c, surface_h, times_s.tobytes())
+            for doubt in doubts:
+                warnings.warn(doubt, stacklevel=2)
+            return felt
         from advisor.science.solids import solid_leg
 
         made = solid_leg(self.solid, inside, medium_c, surface_h, times_s)
         return self._felt(made.line, made.centre, made.surface, made.end)
+
+    def middle(self, inside: Inside, medium_c: float, surface_h: float, times_s: FloatArray) -> FloatArray:
+        """Temperature of the middle alone through a stay [°C], shape (n,)."""
+        if isinstance(inside, np.ndarray) and self.ice is None:
+            return centre(leg(self.body, inside, medium_c, surface_h, times_s))
+        return self.stay(inside, medium_c, surface_h, times_s).centre
 
     def _felt(self, cells: FloatArray, middle: FloatArray, outside: FloatArray, end: Inside) -> Felt:
         body = self.body
@@ -149,13 +157,25 @@ class Piece:
 
 
 @lru_cache(maxsize=256)
-def _with_ice(body: FrozenBody, inside: bytes, medium_c: float, surface_h: float, times_s: bytes) -> FloatArray:
-    """Walk a piece that may hold ice; the same thaw comes again with every change that is tried after it."""
-    from advisor.science.freezing import frozen_leg
+def _stayed(
+    whole: Piece, inside: bytes, medium_c: float, surface_h: float, times_s: bytes
+) -> tuple[Felt, tuple[OutsideRange, ...]]:
+    """Walk a piece through a stay; the same early steps come again with every change that is tried after them.
 
-    cells = frozen_leg(body, np.frombuffer(inside), medium_c, surface_h, np.frombuffer(times_s))
-    cells.flags.writeable = False
-    return cells
+    What was warned of is kept too, so that a stay that is known is doubted as it was at first.
+    """
+    start, times = np.frombuffer(inside), np.frombuffer(times_s)
+    with gathered() as doubts:
+        if whole.ice is None:
+            cells = leg(whole.body, start, medium_c, surface_h, times)
+        else:
+            from advisor.science.freezing import frozen_leg
+
+            cells = frozen_leg(whole.frozen, start, medium_c, surface_h, times)
+        felt = whole._felt(cells, centre(cells), surface(whole.body, cells, medium_c, surface_h), cells[-1])
+    for kept in (felt.cells, felt.centre, felt.surface, felt.depth):
+        kept.flags.writeable = False
+    return felt, tuple(doubts)
 
 
 def piece(case: Case, at: Ends, rulebase: Rulebase) -> Piece:

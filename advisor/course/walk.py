@@ -332,7 +332,7 @@ def _seconds_until(
     whole: Piece, inside: Inside, medium_c: float, surface_h: float, target_c: float, most_s: float
 ) -> tuple[float, bool]:
     """Time until the probe in the middle reads the target, and whether it does within ``most_s``."""
-    now = float(whole.stay(inside, medium_c, surface_h, np.zeros(1)).centre[0])
+    now = float(whole.middle(inside, medium_c, surface_h, np.zeros(1))[0])
     rising = medium_c > now
     # A probe that reads low lets a warming piece go on for longer, and a cooling one too; never for ever.
     off = min(whole.ends.probe_c, abs(medium_c - target_c) / 2)
@@ -344,7 +344,7 @@ def _seconds_until(
     low, high = 0.0, most_s
     while True:
         times = np.linspace(low, high, WAIT_SAMPLES)
-        met = np.flatnonzero(there(whole.stay(inside, medium_c, surface_h, times).centre))
+        met = np.flatnonzero(there(whole.middle(inside, medium_c, surface_h, times)))
         if not met.size:
             return most_s, False
         if met[0] == 0:

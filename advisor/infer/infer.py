@@ -74,14 +74,37 @@ def infer(
         facts = _with_defaults(rulebase, facts, ready.get(stratum, ()))
     place = {rule_id: number for number, rule_id in enumerate(rulebase.rules)}
     firings.sort(key=lambda firing: (place[firing.rule_id], reference.step_order(firing.step)))
-    standing = _standing(rulebase, firings)
+    left = standing(rulebase, firings)
     return Inference(
         facts=facts,
-        findings=tuple(_findings(rulebase, facts, standing, system)),
-        techniques=tuple(_techniques(rulebase, facts, standing, system)),
+        findings=tuple(_findings(rulebase, facts, left, system)),
+        techniques=tuple(_techniques(rulebase, facts, left, system)),
         firings=tuple(firings),
         engine=evaluator,
     )
+
+
+class Concluding:
+    """What rules conclude from facts, stratum by stratum, by the reference evaluator and without any findings."""
+
+    def __init__(self, rulebase: Rulebase) -> None:
+        self._rulebase = rulebase
+        self._ready = _ready_after(rulebase)
+        self._rules: dict[int, list[CheckedRule]] = {rule.stratum: [] for rule in rulebase.rules.values()}
+        for rule in rulebase.rules.values():
+            if rule.rule.concludes.fact:
+                self._rules[rule.stratum].append(rule)
+
+    def by_stratum(self, facts: FactSet) -> dict[int, FactSet]:
+        """Facts as the rules of each stratum find them, what lower strata conclude put in."""
+        facts = _with_defaults(self._rulebase, facts, self._ready.get(-1, ()))
+        found: dict[int, FactSet] = {}
+        for stratum in sorted(self._rules):
+            found[stratum] = facts
+            rules = self._rules[stratum]
+            facts = _with_conclusions(self._rulebase, facts, rules, reference.fire(rules, facts))
+            facts = _with_defaults(self._rulebase, facts, self._ready.get(stratum, ()))
+        return found
 
 
 def _evaluator(wanted: Literal["auto", "durable", "reference"]) -> Evaluator:
@@ -176,7 +199,7 @@ def _worse(rulebase: Rulebase, facts: FactSet, fact: Fact) -> FactSet:
 # --- findings and techniques
 
 
-def _standing(rulebase: Rulebase, firings: Sequence[Firing]) -> list[Firing]:
+def standing(rulebase: Rulebase, firings: Sequence[Firing]) -> list[Firing]:
     """Leave out what an exception takes away; an exception that is itself taken away takes nothing away."""
     exceptions: dict[str, list[Firing]] = {}
     for firing in firings:
