@@ -1,4 +1,4 @@
-"""Facts worked out when they are first asked for: a change that is tried and fails early need not be worked out whole."""
+"""Facts worked out when first asked for: a change that is tried and fails early need not be worked out whole."""
 
 from __future__ import annotations
 

@@ -141,7 +141,7 @@ class Piece:
         from advisor.science.solids import solid_leg
 
         made = solid_leg(self.solid, inside, medium_c, surface_h, times_s)
-        return self._felt(made.line, made.centre, made.surface, made.end)
+        return self.felt_in(made.line, made.centre, made.surface, made.end)
 
     def middle(self, inside: Inside, medium_c: float, surface_h: float, times_s: FloatArray) -> FloatArray:
         """Temperature of the middle alone through a stay [°C], shape (n,)."""
@@ -149,7 +149,8 @@ class Piece:
             return centre(leg(self.body, inside, medium_c, surface_h, times_s))
         return self.stay(inside, medium_c, surface_h, times_s).centre
 
-    def _felt(self, cells: FloatArray, middle: FloatArray, outside: FloatArray, end: Inside) -> Felt:
+    def felt_in(self, cells: FloatArray, middle: FloatArray, outside: FloatArray, end: Inside) -> Felt:
+        """Gather what the cells come to at the places that are looked at."""
         body = self.body
         # A piece thinner than twice the depth has its middle there.
         depth = at_depth(body, cells, min(self.depth_m, body.half_thickness_m), outside)
@@ -172,7 +173,7 @@ def _stayed(
             from advisor.science.freezing import frozen_leg
 
             cells = frozen_leg(whole.frozen, start, medium_c, surface_h, times)
-        felt = whole._felt(cells, centre(cells), surface(whole.body, cells, medium_c, surface_h), cells[-1])
+        felt = whole.felt_in(cells, centre(cells), surface(whole.body, cells, medium_c, surface_h), cells[-1])
     for kept in (felt.cells, felt.centre, felt.surface, felt.depth):
         kept.flags.writeable = False
     return felt, tuple(doubts)

@@ -1,0 +1,118 @@
+"""A change that is tried is judged as a whole check would judge it, whatever is left unworked and kept on the way."""
+
+from __future__ import annotations
+
+import pickle
+from datetime import datetime
+from importlib import resources
+
+import pytest
+
+from advisor.advice import mends
+from advisor.advice.report import examine
+from advisor.case.facts import Fact
+from advisor.case.read_plan import read_plan
+from advisor.course import course_facts
+from advisor.course.facts import LISTED, NOT_WALKED
+from advisor.course.on_demand import FactsOnDemand, Group
+from advisor.course.piece import _stayed
+from advisor.infer import infer
+from advisor.infer.obstacles import Obstacles
+from advisor.knowledge.yamltext import read_plain
+
+NOW = datetime(2026, 11, 25, 12)  # noqa: DTZ001 - a plan's clock is local
+WORKED = ("warm_overnight_marinade", "held_hot_under_uk_law", "scored_in_line_and_seared_wet", "burger_pink")
+HOT = """piece: {animal: beef, cut: flank steak, form: steak, weight: 900 g, thickness: 30 mm, start_state: fridge}
+steps:
+  - {do: pan, at: 250 C, for: 20 min}
+  - {do: serve}
+"""
+
+
+def case_of(name, rulebase):
+    text = resources.files("scenarios").joinpath(f"worked/{name}.yaml").read_text(encoding="utf-8")
+    return read_plan(read_plain(text)["plan"], rulebase, NOW)
+
+
+@pytest.mark.parametrize("name", WORKED)
+def test_a_trial_is_judged_as_a_whole_check_is(name, rulebase, monkeypatch):
+    tried = []
+    goes = mends._Search.goes
+
+    def noted(search, parts):
+        tried.append((search.changed(parts), goes(search, parts)))
+        return tried[-1][1]
+
+    monkeypatch.setattr(mends._Search, "goes", noted)
+    mends.find_mends(examine(case_of(name, rulebase), rulebase), rulebase)
+    assert tried
+    for case, good in tried:
+        assert (examine(case, rulebase, "reference").verdict == "go") == good
+
+
+@pytest.mark.parametrize("name", WORKED)
+def test_facts_asked_for_one_by_one_are_those_of_the_whole(name, rulebase):
+    case = case_of(name, rulebase)
+    rulebase = rulebase.under(case.code) if case.code else rulebase
+    whole = dict(course_facts(case, rulebase).facts.course)
+    alone = course_facts(case, rulebase).facts.course
+    for fact in sorted(rulebase.vocabulary["course"], reverse=True):
+        assert alone.get(fact) == whole.get(fact)
+
+
+def test_every_fact_of_the_course_is_listed_where_it_is_made(rulebase):
+    """One that is missing makes every trial work out all facts: add it to `LISTED` or `NOT_WALKED`."""
+    listed = {name: by for by, names in LISTED.items() for name in names.split()}
+    found = course_facts(case_of(WORKED[0], rulebase), rulebase).facts.course
+    unwalked = {name for name, fact in found.items() if fact.by not in LISTED} | NOT_WALKED
+    assert set(rulebase.vocabulary["course"]) - unwalked == set(listed)
+    for name, fact in found.items():
+        assert fact.by == listed.get(name, fact.by)
+
+
+@pytest.mark.parametrize("name", WORKED)
+def test_obstacles_are_the_findings_that_are_not_go(name, rulebase):
+    case = case_of(name, rulebase)
+    rulebase = rulebase.under(case.code) if case.code else rulebase
+    facts = course_facts(case, rulebase).facts
+    bad = any(finding.verdict != "go" for finding in infer(rulebase, facts, engine="reference").findings)
+    assert Obstacles(rulebase).any(facts) == bad
+
+
+def fact(name):
+    return Fact("course", name, 1.0, "computed")
+
+
+def test_a_name_on_no_list_is_looked_for_everywhere():
+    made = []
+
+    def work(name):
+        made.append(name)
+        return {name: fact(name)}
+
+    groups = tuple(Group(n, frozenset({n} if n == "a" else ()), lambda n=n: work(n)) for n in ("a", "b"))
+    facts = FactsOnDemand({"known": fact("known")}, frozenset({"nowhere"}), groups)
+    assert facts["known"].value == 1.0
+    assert facts.get("nowhere") is None
+    assert made == []
+    assert facts["a"].value == 1.0
+    assert made == ["a"]
+    assert facts.get("b") == fact("b")
+    assert made == ["a", "b"]
+    assert list(facts) == ["known", "a", "b"]
+    assert len(facts) == 3
+    assert pickle.loads(pickle.dumps(facts)) == dict(facts)  # noqa: S301 - our own
+
+
+def test_a_fact_listed_under_another_function_is_refused():
+    groups = (Group("f", frozenset({"a"}), dict), Group("g", frozenset(), lambda: {"a": fact("a")}))
+    with pytest.raises(ValueError, match="g gave a"):
+        list(FactsOnDemand({}, frozenset(), groups))
+
+
+def test_a_stay_that_is_known_is_doubted_as_at_first(rulebase):
+    _stayed.cache_clear()
+    case = read_plan(HOT.replace("start_state: fridge", "start_temperature: -3 C, start_state: frozen"), rulebase, NOW)
+    first, again = (dict(course_facts(case, rulebase).facts.course) for _ in range(2))
+    assert first == again
+    assert _stayed.cache_info().hits > 0
