@@ -33,12 +33,15 @@ class Coverage:
         What they rest on, to their number.
     contested : int
         Rules that say where the trade disagrees.
+    codes : mapping
+        Name of each food code to its sections: those that something here holds, and those outside the job.
     """
 
     subjects: Mapping[str, Mapping[str, int]]
     rules: Mapping[Rests, int]
     limits: Mapping[Rests, int]
     contested: int
+    codes: Mapping[str, tuple[int, int]]
 
 
 def coverage(rulebase: Rulebase) -> Coverage:
@@ -52,6 +55,10 @@ def coverage(rulebase: Rulebase) -> Coverage:
         Counter(rests_on(rule.basis, rule.source, rulebase) for rule in rules),
         Counter(rests_on(limit.basis, limit.source, rulebase) for limit in rulebase.limits.values()),
         sum(bool(rule.contested) for rule in rules),
+        {
+            code.name: (sum(bool(p.by) for p in code.provisions), sum(bool(p.out) for p in code.provisions))
+            for code in rulebase.codes.values()
+        },
     )
 
 

@@ -73,7 +73,17 @@ def show_coverage(rulebase: Rulebase, console: Console) -> None:
         grid.add_row(rests, str(a), _share(a, rules), str(b), _share(b, limits))
     console.print()
     console.print(grid, highlight=False)
+    grid = Table.grid(padding=(0, 2))
+    grid.add_column()
+    grid.add_column(justify="right")
+    grid.add_column(justify="right")
+    grid.add_row("Sections of food codes", "held", "outside", style="bold")
+    for name, (held, outside) in found.codes.items():
+        grid.add_row(name, str(held), str(outside))
     console.print()
+    console.print(grid, highlight=False)
+    console.print()
+    _line(console, "Each section, with what holds it or why nothing does, is in rulebase/codes/COVERAGE.md.")
     _line(console, f"{found.contested} rules say where the trade disagrees.")
 
 
