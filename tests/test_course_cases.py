@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 import re
+from datetime import datetime
 from pathlib import Path
 
 import numpy as np
 import pytest
 from ruamel.yaml import YAML
 
+from advisor.advice.report import examine
 from advisor.case.facts import Fact, FactSet
+from advisor.case.read_plan import read_plan
 from advisor.infer import infer
 from advisor.science.stays import cooling_time
 
 PUBLISHED = YAML(typ="safe").load(Path(__file__).parent / "published" / "food_code_cases.yaml")
+NOW = datetime(2026, 11, 25, 12)  # noqa: DTZ001 - a plan's clock is local
 HOUR, DAY = 60.0, 1440.0
 # Three decimals of an hour are 4 s; a printed Celsius is right to half a tenth.
 STAGE_SLACK_MIN, ROUNDING_C = 0.1, 0.06
@@ -115,6 +119,27 @@ def test_s21_every_marinade_carries_the_word_about_boiling_what_is_used_again(ru
     told = next(f for f in found if f.rule.rule.id == "practice.marinate")
     assert told.caution is not None
     assert "rolling boil" in told.caution[2]
+
+
+def test_s23_a_tenderised_steak_in_canada_is_turned_twice(rulebase):
+    """Not said, it counts as turned once; elsewhere nobody asks."""
+    text = (
+        "code: {code}\npiece: {{animal: beef, cut: sirloin flap, form: steak, weight: 1 kg, thickness: 15 mm, "
+        "arrived: pierced}}\nguests: {{setting: work, vulnerable: no, advisory: no, approval: no, latex: no}}\n"
+        "steps: [{{do: pan, for: 12 min{turns}}}, {{do: serve}}]\n"
+    )
+    for code, turns, passes in (
+        ("canada", "", False),
+        ("canada", ", turns: 1", False),
+        ("canada", ", turns: 2", True),
+        ("canada", ", turns: 3", True),
+        ("us", "", True),
+        ("us", ", turns: 0", False),
+    ):
+        case = read_plan(text.format(code=code, turns=turns), rulebase, NOW)
+        report = examine(case, rulebase, "reference")
+        assert ("cook.turned" not in {f.rule.rule.id for f in report.inference.findings}) == passes, (code, turns)
+    assert "cook.turned" in {f.rule.rule.id for f in report.inference.findings}
 
 
 def test_s24_raw_beef_in_a_pack_for_twelve_days_fails(rulebase):

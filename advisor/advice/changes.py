@@ -126,6 +126,9 @@ def _step(index: int, fact: str, mend: Mend, report: Report, rulebase: Rulebase)
         return _core(index, kind, name, case, rulebase)
     if fact in ("salt", "soda"):
         return inserts.less(index, fact, kind, report, rulebase)
+    if fact == "turns":
+        often = rulebase.limit("turns_min")
+        return [Change(kind, 1, _set(index, fact, lambda _: often), lambda _: f"{name}: turn it over {often:g} times")]
     if fact == "depth":
         deepest = rulebase.limit("score_depth_max") * case.number("piece", "thickness")
         value = float(int(deepest))

@@ -203,6 +203,9 @@ def _step(step: PlanStep, weight: float, case: Case, rulebase: Rulebase) -> Plan
         given["bags"] = Given("apart", "assumed typical", note=note)
     if step.action in ("pan", "grill") and "sides" not in given:
         given["sides"] = Given(2.0, "assumed typical")
+    usual = rulebase.base_limit("turns_min")
+    if step.action in ("pan", "grill") and "turns" not in given and rulebase.limit("turns_min") > usual:
+        given["turns"] = Given(usual, "assumed worst", note="how often it is turned was not said, so we took once")
     ingredients = tuple(_amount(item, step, weight, case, rulebase) for item in step.ingredients)
     return replace(step, given=given, ingredients=ingredients)
 
