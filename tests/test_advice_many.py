@@ -66,7 +66,7 @@ def test_two_plans_side_by_side_say_what_is_better(rulebase):
     sides = {side.what: side for side in beside(*reports, rulebase)}
     assert sides["verdict"].better == "first"
     assert sides["in all"].better == "second"
-    assert sides["kill of the slowest germ at the middle, as a share of its target"].better == "first"
+    assert sides[rulebase.vocabulary["course"]["kill_share"].means].better == "first"
     turned = {side.what: side for side in beside(*reversed(reports), rulebase)}
     other = {"first": "second", "second": "first", "": ""}
     assert {what: side.better for what, side in turned.items()} == {
