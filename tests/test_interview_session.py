@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from itertools import pairwise
 from zoneinfo import ZoneInfo
@@ -22,7 +23,7 @@ TOLD = {
     "setting": "work",
     "vulnerable": "no",
     "animal": "beef",
-    "cut": "flank steak",
+    "cut": "outside round",
     "form": "steak",
     "arrived": "intact",
     "arrived_salt": "0.8 %",
@@ -60,12 +61,19 @@ def number_of(session, question):
     return [one.question for one in session.ordered()].index(question) + 1
 
 
-def test_questions_come_in_the_order_of_the_file_and_the_first_is_asked_first(rulebase):
+def test_screening_comes_first_and_subjects_are_kept_together(rulebase):
     session = told(rulebase)
-    order = list(rulebase.questions)
+    screening = [question.id for question in rulebase.questions.values() if question.screening]
     assert session.question is None
-    assert all(order.index(a) < order.index(b) for a, b in pairwise(asked(session)))
-    assert asked(session)[0] == order[0]
+    assert asked(session)[: len(screening)] == screening
+    groups = [rulebase.questions[name].group for name in asked(session)]
+    assert sum(a != b for a, b in pairwise(groups)) == len(set(groups)) - 1
+
+
+def test_the_same_answers_in_any_order_give_the_same_question(rulebase):
+    session = told(rulebase, upto="salt_target")
+    turned = replace(session, answered=session.answered[::-1])
+    assert turned.question == session.question
 
 
 def test_a_condition_names_only_what_was_asked_before_it(rulebase):
@@ -86,7 +94,7 @@ def test_a_condition_names_only_what_was_asked_before_it(rulebase):
         ("latex", {"softeners": "tinned pineapple"}, {"softeners": "dk"}),
         ("advisory", {"setting": "work", "vulnerable": "no", "want": "pink"}, {"vulnerable": "some"}),
         ("advisory", {"setting": "dk", "vulnerable": "no", "want": "dk"}, {"setting": "home"}),
-        ("approval", {"setting": "work", "bath": "yes"}, {"bath": "no"}),
+        ("approval", {"advisory": "no"}, {"bath": "no"}),
     ],
 )
 def test_a_question_is_asked_unless_its_condition_is_false(rulebase, question, needed, instead):
@@ -146,7 +154,7 @@ def test_only_an_optional_question_can_be_skipped(rulebase):
     with pytest.raises(InputError, match="dk"):
         told(rulebase, upto="thickness").skip()
     skipped = told(rulebase, upto="serve").skip()
-    assert skipped.question is None
+    assert skipped.question.id != "serve"
     assert skipped.case().serve is None
 
 
@@ -213,8 +221,9 @@ def test_rows_are_grouped_and_each_number_opens_its_own_row(rulebase):
 def test_the_number_of_a_question_is_its_place_among_those_that_apply(rulebase):
     session = told(rulebase)
     assert Session.start(rulebase, NOW).number == 1
-    assert told(rulebase, upto="cut").number == 4
-    assert session.change(number_of(session, "cut")).number == 4
+    assert told(rulebase, upto="cut").number == 1 + len(told(rulebase, upto="cut").answered)
+    rows = sorted(asked(session), key=list(rulebase.questions).index)
+    assert session.change(number_of(session, "cut")).number == 1 + rows.index("cut")
 
 
 # --- what no longer applies must not count
@@ -247,7 +256,7 @@ def test_another_animal_asks_for_the_cut_again_and_offers_the_old_word(rulebase)
     session = told(rulebase)
     session = session.change(number_of(session, "animal")).answer("chicken")
     assert session.question.id == "cut"
-    assert session.drafts["cut"] == "flank steak"
+    assert session.drafts["cut"] == "outside round"
     assert contradictions(session.case(), rulebase, str) == []
 
 
@@ -309,7 +318,7 @@ def test_each_fruit_is_asked_about_by_itself(rulebase):
 def test_a_form_that_is_not_known_stays_not_known(rulebase):
     session = told(rulebase, upto="softeners").answer("fresh ginger, kiwi").not_known()
     assert [item.form for item in session.softeners] == ["fresh", "unknown"]
-    assert session.question.id == "latex"
+    assert "latex" in [question.id for question in session.open_questions()]
 
 
 # --- wording of failures

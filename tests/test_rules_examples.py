@@ -39,6 +39,22 @@ LIMITS_OF_CODE = {
     "plan_sear_minutes": "length of a sear that we plan",
     "plan_quick_sear_minutes": "length of a quick sear that we plan",
     "plan_mild_strength": "strength up to which a softener stays on in a plan of ours",
+    "plan_brine_water": "how plans are laid out, timed and put in order",
+    "plan_brine_minutes": "how plans are laid out, timed and put in order",
+    "plan_pump": "how plans are laid out, timed and put in order",
+    "plan_pump_site": "how plans are laid out, timed and put in order",
+    "plan_pound_to": "how plans are laid out, timed and put in order",
+    "plan_soda": "how plans are laid out, timed and put in order",
+    "plan_soda_minutes": "how plans are laid out, timed and put in order",
+    "plan_bath_water": "how plans are laid out, timed and put in order",
+    "plan_portion": "how plans are laid out, timed and put in order",
+    "plan_night_from": "how plans are laid out, timed and put in order",
+    "plan_night_to": "how plans are laid out, timed and put in order",
+    "plan_night_most_wait": "how plans are laid out, timed and put in order",
+    "plan_weigh_bite": "how plans are laid out, timed and put in order",
+    "plan_weigh_day": "how plans are laid out, timed and put in order",
+    "plan_weigh_loss": "how plans are laid out, timed and put in order",
+    "plan_weigh_hour": "how plans are laid out, timed and put in order",
 }
 
 

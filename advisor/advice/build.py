@@ -1,4 +1,4 @@
-"""Builds a plan from what the cook has and wants: rules choose the ways of working, the road checks the result."""
+"""Builds a plan from what the cook has and wants: rules propose ways of working, the road works each of them out."""
 
 from __future__ import annotations
 
@@ -6,22 +6,48 @@ from dataclasses import dataclass, replace
 from math import ceil
 from typing import TYPE_CHECKING
 
+from advisor.advice.clean import cleaned
+from advisor.advice.clock import out_of_the_night
 from advisor.advice.layout import lay_out
-from advisor.advice.mends import Mended, find_mends
-from advisor.advice.report import Report, examine
+from advisor.advice.mends import Mended
+from advisor.advice.rank import Score, score
+from advisor.advice.report import VERDICTS, Report, examine
 from advisor.advice.schedule import late_by, schedule
+from advisor.advice.ways import Way, ways
 from advisor.case.complete import complete
 from advisor.case.model import Case, Given, Ingredient
 
 if TYPE_CHECKING:
     from datetime import datetime
 
+    from advisor.advice.clean import Made
+    from advisor.advice.layout import Lengths
     from advisor.infer.proof import Technique
     from advisor.knowledge.rulebase import Rulebase
 
-# A plan that three rounds of mending do not bring to go is shown as it is, with what stands in its way.
-MOST_ROUNDS = 3
 MINUTE = 60.0
+MOST_OTHERS = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One way of working, worked out along the road.
+
+    ``made`` are the mends made on the way, each with the rule that asked for it; ``late`` says that it would have
+    had to begin already.
+    """
+
+    way: Way
+    report: Report
+    made: Made
+    score: Score
+    late: bool
+
+    @property
+    def rank(self) -> tuple[bool, bool, int, bool, float]:
+        """Order of plans: clean ones first, then those that may be chosen, those in time, and the better ones."""
+        verdict = self.report.verdict
+        return verdict != "go", self.way.aside, VERDICTS.index(verdict), self.late, self.score.total
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,16 +55,69 @@ class Built:
     """A plan that was built.
 
     ``made`` are the mends made on the way, each with the rule that asked for it, ``ruled_out`` the techniques that
-    the rules ruled out; the cook is told of each.
+    the rules ruled out; the cook is told of each. ``best`` is the plan itself, ``others`` up to two that are clean
+    too, and ``failed`` those that are not, each with what stands in its way.
     """
 
     report: Report
-    made: tuple[tuple[Mended, str], ...]
+    made: Made
     ruled_out: tuple[Technique, ...]
+    best: Option
+    others: tuple[Option, ...] = ()
+    failed: tuple[Option, ...] = ()
+    in_time: tuple[Option, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Drafts:
+    """Ways of working laid out, none of them mended yet: each as wished, and without the softener."""
+
+    said: Case
+    techniques: tuple[Technique, ...]
+    laid: tuple[tuple[Way, Case, Case], ...]
+
+
+def draft_plans(
+    case: Case, softeners: tuple[Ingredient, ...], rulebase: Rulebase, lengths: Lengths | None = None
+) -> Drafts:
+    """Lay out a plan for every way of working that the rules propose.
+
+    Parameters
+    ----------
+    case : Case
+        What the cook has and wants; its steps are ignored.
+    softeners : tuple of Ingredient
+        What the cook would soften it with; the rules may rule it out.
+    rulebase : Rulebase
+        The knowledge.
+    lengths : dict, optional
+        Lengths of heats worked out before.
+    """
+    lengths = {} if lengths is None else lengths
+    said = replace(case.with_value("guests", "softener", Given("yes" if softeners else "no", "answered")), steps=())
+    inference = examine(said, rulebase, "reference").inference
+    cook_class = str(inference.facts.piece["cook_class"].value)
+    full = complete(said, rulebase)
+    want = full.word("guests", "want", "pink")
+
+    def laid_out(way: Way) -> Case:
+        mine, whole = said, full
+        if way.heat == "quick_sear" and full.word("piece", "form") in ("steak", "roast"):
+            # It is sliced before it is seared, and slices follow other rules than a steak.
+            thin = Given("slices", "from the rulebase", note="sliced thin before the sear")
+            mine = said.with_value("piece", "form", thin)
+            whole = complete(mine, rulebase)
+        with_it = softeners if "enzyme" in way.techniques else ()
+        steps = lay_out(whole, with_it, way.techniques, cook_class, rulebase, lengths)
+        return replace(mine, steps=steps)
+
+    proposed = ways(inference.techniques, want, softened=bool(softeners))
+    laid = tuple((way, laid_out(way), laid_out(way.without("enzyme"))) for way in proposed)
+    return Drafts(said, inference.techniques, laid)
 
 
 def build_plan(case: Case, softeners: tuple[Ingredient, ...], rulebase: Rulebase, now: datetime | None = None) -> Built:
-    """Lay out steps for a case that has none, then mend them along the road until they are clean.
+    """Lay out every way that the rules propose, mend each until it is clean, and put them in order.
 
     Parameters
     ----------
@@ -51,32 +130,66 @@ def build_plan(case: Case, softeners: tuple[Ingredient, ...], rulebase: Rulebase
     now : datetime, optional
         Local time; a plan that would begin in the past has its salting shortened as far as that helps.
     """
-    said = replace(case.with_value("guests", "softener", Given("yes" if softeners else "no", "answered")), steps=())
-    inference = examine(said, rulebase).inference
-    out = {t.name: t for t in inference.techniques if t.fit == "rule out"}
-    chosen = frozenset(t.name for t in inference.techniques if t.fit == "choose") - set(out)
-    cook_class = str(inference.facts.piece["cook_class"].value)
-    full = complete(said, rulebase)
-    if "quick_sear" in chosen and full.word("piece", "form") in ("steak", "roast"):
-        # It is sliced before it is seared, and slices follow other rules than a steak.
-        said = said.with_value(
-            "piece", "form", Given("slices", "from the rulebase", note="sliced thin before the sear")
-        )
-        full = complete(said, rulebase)
-    steps = lay_out(full, softeners if "enzyme" in chosen else (), chosen, cook_class, rulebase)
-    planned = replace(said, steps=steps)
-    report, made = examine(planned, rulebase), []
-    if now is not None:
-        planned = _in_time(planned, report, now, rulebase)
-        report = examine(planned, rulebase)
-    for _ in range(MOST_ROUNDS):
-        mend = next((m for m in find_mends(report, rulebase) if not m.only_if), None)
-        if report.verdict == "go" or mend is None:
-            break
-        made.append((mend, report.problems[0].rule.rule.id))
-        changed = {name: given for name, given in mend.case.piece.items() if full.piece.get(name) != given}
-        report = examine(replace(planned, steps=mend.case.steps, piece={**said.piece, **changed}), rulebase)
-    return Built(report, tuple(made), tuple(out.values()))
+    rulebase = rulebase.under(case.code) if case.code else rulebase
+    drafts = draft_plans(case, softeners, rulebase)
+    options = [_worked_out(way, planned, plain, rulebase, now) for way, planned, plain in drafts.laid]
+    ordered = sorted(options, key=lambda option: option.rank)
+    best = ordered[0]
+    if now is not None and not best.late:
+        best = replace(best, report=out_of_the_night(best.report, now, rulebase))
+    # What is shown is answered by the engine in use; the search went by the reference evaluator, for speed.
+    best = replace(best, report=examine(_as_said(best.report.case, case), rulebase))
+    clean = [option for option in ordered[1:] if option.report.verdict == "go"]
+    return Built(
+        report=best.report,
+        made=best.made,
+        ruled_out=tuple({t.name: t for t in drafts.techniques if t.fit == "rule out"}.values()),
+        best=best,
+        others=tuple(clean[:MOST_OTHERS]),
+        failed=tuple(option for option in ordered[1:] if option.report.verdict != "go"),
+        in_time=tuple(option for option in clean if not option.late and not _needs_tool(option)),
+    )
+
+
+def _needs_tool(option: Option) -> bool:
+    from advisor.advice.ways import NEEDS_TOOL
+
+    return bool(NEEDS_TOOL & option.way.techniques)
+
+
+def _worked_out(way: Way, planned: Case, plain: Case, rulebase: Rulebase, now: datetime | None) -> Option:
+    report, made = _begun_in_time(planned, rulebase, now), ()
+    if report.verdict != "go" and plain.steps != planned.steps:
+        # The softener is what most often stands in the way, and leaving it out costs least.
+        without = _begun_in_time(plain, rulebase, now)
+        if without.verdict == "go":
+            mend = Mended("leave the enzyme out", ("steps drop",), without.case, "go", only_if=False)
+            made, report = ((mend, report.problems[0].rule.rule.id),), without
+    if report.verdict != "go" and not way.aside:
+        report, made = cleaned(report, rulebase)
+    late = now is not None and late_by(schedule(report, rulebase), now) is not None
+    return Option(way, report, made, score(report, rulebase), late)
+
+
+def _begun_in_time(planned: Case, rulebase: Rulebase, now: datetime | None) -> Report:
+    report = examine(planned, rulebase, "reference")
+    shorter = _in_time(planned, report, now, rulebase) if now is not None else planned
+    return report if shorter is planned else examine(shorter, rulebase, "reference")
+
+
+def _as_said(planned: Case, case: Case) -> Case:
+    """The plan with what was said, and what a mend changed; assumptions are made anew and told as such."""
+    kept = {
+        name: given
+        for name, given in planned.piece.items()
+        if name in case.piece or given.origin in ("written", "from the rulebase")
+    }
+    guests = {name: given for name, given in planned.guests.items() if name in case.guests or name == "softener"}
+    unsaid = {
+        name: given for name, given in case.piece.items() if given.value is None and kept[name].origin != "written"
+    }
+    unknown = {name: given for name, given in case.guests.items() if given.value is None}
+    return replace(planned, piece={**kept, **unsaid}, guests={**guests, **unknown})
 
 
 def _in_time(planned: Case, report: Report, now: datetime, rulebase: Rulebase) -> Case:
@@ -87,4 +200,6 @@ def _in_time(planned: Case, report: Report, now: datetime, rulebase: Rulebase) -
         return planned
     minutes = planned.steps[first].number("minutes") - ceil(late.total_seconds() / MINUTE)
     shortest = rulebase.limit("plan_salt_shortest")
+    if planned.steps[first].number("minutes") <= shortest:
+        return planned
     return planned.with_step(first, planned.steps[first].with_value("minutes", max(shortest, minutes)))

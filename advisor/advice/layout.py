@@ -19,10 +19,19 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
 
 TINY = 1e-6
+HOUR = 60.0
+PERCENT = 100.0
+# Values of the piece, the step, the fact that must be enough and how much of it: the minutes that give it.
+Lengths = dict[tuple[object, ...], float]
 
 
 def lay_out(
-    case: Case, softeners: tuple[Ingredient, ...], chosen: frozenset[str], cook_class: str, rulebase: Rulebase
+    case: Case,
+    softeners: tuple[Ingredient, ...],
+    chosen: frozenset[str],
+    cook_class: str,
+    rulebase: Rulebase,
+    lengths: Lengths | None = None,
 ) -> tuple[PlanStep, ...]:
     """Steps for a completed case, in order, ending with service.
 
@@ -36,8 +45,10 @@ def lay_out(
         Names of techniques.
     cook_class : str
         Which cooking rules the food falls under as it arrived.
+    lengths : dict, optional
+        Lengths of the main heat that were worked out already; what is worked out here is put in.
     """
-    layout = _Layout(case, softeners, chosen, cook_class, rulebase)
+    layout = _Layout(case, softeners, chosen, cook_class, rulebase, lengths if lengths is not None else {})
     return (*layout.before(), *layout.seasoning(), *layout.heating(), *layout.finish(), PlanStep("serve"))
 
 
@@ -48,22 +59,55 @@ class _Layout:
     chosen: frozenset[str]
     cook_class: str
     rulebase: Rulebase
+    lengths: Lengths
 
     @property
     def want(self) -> str:
         return self.case.word("guests", "want", "pink")
 
     def before(self) -> list[PlanStep]:
-        """Thawing and scoring."""
+        """Thawing, and what is done with blades, mallet or knife."""
         steps: list[PlanStep] = []
         if self.case.word("piece", "start_state") == "frozen":
-            steps.append(PlanStep("thaw", self.fridge(self.rulebase.trade_words["time"]["a day"])))
+            steps.append(self.thawed())
+        if "needle" in self.chosen:
+            steps.append(PlanStep("needle"))
+        if "pound" in self.chosen and not self.sliced_raw():
+            share = self.rulebase.limit("plan_pound_to") / PERCENT
+            flat = round(self.case.number("piece", "thickness") * share, 1)
+            steps.append(PlanStep("pound", _given(thickness_after=flat)))
         steps += self.sliced_raw()
-        if "score" in self.chosen and not self.sliced_raw():
+        if "score" in self.chosen and not self.sliced_raw() and "pound" not in self.chosen:
             share = self.rulebase.texture["scoring_depth_of_thickness"].low or 0.0
             depth = round(self.case.number("piece", "thickness") * share, 1)
             steps.append(PlanStep("score", _given(depth=depth, direction="across_grain", second_side="across_first")))
         return steps
+
+    def thawed(self) -> PlanStep:
+        """A thaw in the fridge until the last ice has gone at the slow end; in cold running water where that is long."""
+        least = self.rulebase.trade_words["time"]["a day"]
+        needs = self.thaw_needs(self.fridge(least))
+        if needs <= LONGEST_MINUTES:
+            return PlanStep("thaw", self.fridge(max(least, needs)))
+        usual = self.rulebase.usual_c("running_water") or 0.0
+        water = _given(
+            place="running_water",
+            temperature=self.whole(usual, floor),
+            minutes=self.rulebase.limit("thaw_water_min"),
+        )
+        return PlanStep("thaw", {**water, "minutes": Given(self.thaw_needs(water), "from the rulebase")})
+
+    def thaw_needs(self, given: dict[str, Given]) -> float:
+        """Whole hours until the last ice has gone [min]; never less than the step has, nor more than a step may."""
+        step = PlanStep("thaw", given)
+        key = (*self.piece_key(self.case), "thaw", step.word("place"))
+        if key not in self.lengths:
+            alone = replace(self.case, steps=(step,))
+            fact = course_facts(alone, self.rulebase).facts.course.get("thaw_needs")
+            needs = fact.value if fact is not None and isinstance(fact.value, float) else 0.0
+            self.lengths[key] = ceil((needs - TINY) / HOUR) * HOUR
+        most = self.rulebase.vocabulary["step"]["minutes"].high or LONGEST_MINUTES
+        return min(max(step.number("minutes"), self.lengths[key]), most)
 
     def seasoning(self) -> list[PlanStep]:
         """Salt, with the softener if there is one: a mild one overnight, a strong one for its own short time."""
@@ -71,9 +115,15 @@ class _Layout:
         salt = self.salt()
         salted = (salt,) if salt.grams and "salt_ahead" in self.chosen else ()
         overnight = self.fridge(self.rulebase.trade_words["time"]["overnight"])
+        steps: list[PlanStep] = []
+        if salted and "inject" in self.chosen:
+            steps.append(self.injected(salt, weight))
+            salted = ()
+        elif salted and "brine" in self.chosen:
+            steps.append(self.brined(weight))
+            salted = ()
         strength = {i: self.rulebase.tenderisers[i.what].strength for i in self.softeners}
         mild = tuple(i for i in self.softeners if strength[i] <= limit("plan_mild_strength"))
-        steps: list[PlanStep] = []
         if mild:
             steps += [PlanStep("marinate", overnight, (*self.dosed(mild, weight), *salted)), PlanStep("wipe")]
         elif salted:
@@ -86,7 +136,44 @@ class _Layout:
                 PlanStep("marinate", self.fridge(float(min(times))), self.dosed((item,), weight)),
                 PlanStep("wipe"),
             ]
+        if "alkali" in self.chosen:
+            soda, _ = find_ingredient("baking soda", self.rulebase)
+            grams = round(limit("plan_soda") / PERCENT * weight, 1)
+            lies = self.fridge(limit("plan_soda_minutes"))
+            steps += [
+                PlanStep("marinate", lies, (Ingredient(soda or "baking_soda", "baking soda", grams=grams),)),
+                PlanStep("wipe"),
+            ]
         return steps
+
+    def brined(self, weight: float) -> PlanStep:
+        """A weighed brine: its salt is reckoned on meat and water together, so that it cannot get too salty."""
+        limit = self.rulebase.limit
+        water = round(limit("plan_brine_water") / PERCENT * weight)
+        grams = round(self.case.number("piece", "salt_target") / PERCENT * (weight + water), 1)
+        liquid, _ = find_ingredient("water", self.rulebase)
+        salt, _ = find_ingredient("salt", self.rulebase)
+        return PlanStep(
+            "brine",
+            self.fridge(limit("plan_brine_minutes")),
+            (
+                Ingredient(salt or "table_salt", "salt", grams=grams),
+                Ingredient(liquid or "water", "water", grams=float(water)),
+            ),
+        )
+
+    def injected(self, salt: Ingredient, weight: float) -> PlanStep:
+        """Brine from a needle: what stays in the meat brings the salt that is wanted."""
+        pump = self.rulebase.limit("plan_pump")
+        kept = self.rulebase.parameter("injection_kept_salt_only")
+        water, _ = find_ingredient("water", self.rulebase)
+        brine = pump / PERCENT * weight
+        grams = round(min((salt.grams or 0.0) / kept, brine / 2), 1)
+        items = (
+            replace(salt, grams=grams),
+            Ingredient(water or "water", "water", grams=float(round(brine - grams))),
+        )
+        return PlanStep("inject", _given(pump_pct=pump), items)
 
     def salt(self) -> Ingredient:
         """Salt for the meat, less what the meat and the softeners bring."""
@@ -121,7 +208,7 @@ class _Layout:
             near = heat - limit("plan_core_below_bath")
             return [
                 PlanStep("bag"),
-                self.softened(self.lengthened(bath, "core_peak", lambda core: core >= near)),
+                self.softened(self.lengthened(bath, "core_peak", lambda core: core >= near, near)),
             ]
         if "braise" in self.chosen:
             heat = self.whole(limit("plan_braise_heat"), ceil)
@@ -170,23 +257,46 @@ class _Layout:
         if collagen == "low" or (collagen == "medium" and not apart):
             return step
         target = self.rulebase.parameter("collagen_left_fork_tender" if apart else "collagen_left_sliced")
-        return self.lengthened(step, "collagen_left", lambda left: left <= target)
+        return self.lengthened(step, "collagen_left", lambda left: left <= target, target)
 
-    def lengthened(self, step: PlanStep, fact: str, enough: Callable[[float], bool]) -> PlanStep:
+    def lengthened(self, step: PlanStep, fact: str, enough: Callable[[float], bool], bound: float) -> PlanStep:
         """The step with the fewest quarter hours, from its own length up, at which a computed fact is enough."""
+        case = self.before_heat()
+        heats = tuple((name, given.value) for name, given in step.given.items())
+        key = (*self.piece_key(case), step.action, heats, fact, bound)
 
         def done(quarters: int) -> bool:
             longer = step.with_value("minutes", quarters * QUARTER_HOUR, origin="from the rulebase")
-            value = course_facts(replace(self.case, steps=(longer,)), self.rulebase).facts.course[fact].value
+            value = course_facts(replace(case, steps=(longer,)), self.rulebase).facts.course[fact].value
             return isinstance(value, float) and enough(value)
 
-        low, high = int(step.number("minutes") // QUARTER_HOUR), int(LONGEST_MINUTES // QUARTER_HOUR)
-        if done(low):
-            return step
-        while high - low > 1:
-            middle = (low + high) // 2
-            low, high = (low, middle) if done(middle) else (middle, high)
-        return step.with_value("minutes", high * QUARTER_HOUR, origin="from the rulebase")
+        if key not in self.lengths:
+            low, high = int(step.number("minutes") // QUARTER_HOUR), int(LONGEST_MINUTES // QUARTER_HOUR)
+            if done(low):
+                self.lengths[key] = step.number("minutes")
+            else:
+                while high - low > 1:
+                    middle = (low + high) // 2
+                    low, high = (low, middle) if done(middle) else (middle, high)
+                self.lengths[key] = high * QUARTER_HOUR
+        return step.with_value("minutes", self.lengths[key], origin="from the rulebase")
+
+    @staticmethod
+    def piece_key(case: Case) -> tuple[object, ...]:
+        """What is known of the piece, by value and by where it came from: a guess is walked at more ends."""
+        return tuple(sorted((n, str(g.value), g.origin) for n, g in case.piece.items()))
+
+    def before_heat(self) -> Case:
+        """The piece as it goes into the heat: thawed, and as thin as it was beaten."""
+        case = self.case
+        if case.word("piece", "start_state") == "frozen":
+            cold = self.rulebase.usual_c("fridge_still") or 0.0
+            case = case.with_value("piece", "start_state", Given("fridge", "from the rulebase"))
+            case = case.with_value("piece", "start_temperature", Given(cold, "from the rulebase"))
+        if "pound" in self.chosen and "thickness" in case.piece:
+            flat = case.number("piece", "thickness") * self.rulebase.limit("plan_pound_to") / PERCENT
+            case = case.with_value("piece", "thickness", replace(case.piece["thickness"], value=round(flat, 1)))
+        return case
 
     def fridge(self, minutes: float) -> dict[str, Given]:
         """A wait in the fridge, never warmer than is usual."""

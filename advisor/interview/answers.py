@@ -101,14 +101,14 @@ def replay(answers: Answers, rulebase: Rulebase, now: datetime) -> Session:
     session = Session.start(rulebase, now)
     errors: list[InputError] = []
     used: set[str] = set()
-    while (question := session.question) is not None:
+    while (question := _next(session, answers)) is not None:
         text = answers.given.get(question.id)
         used.add(question.id)
         if text is None or folded(text) in NOT_KNOWN:
-            session = session.not_known()
+            session = session.not_known_to(question)
             continue
         try:
-            session = _settled(session.answer(text), question, answers, used)
+            session = _settled(session.answer_to(question, text), question, answers, used)
         except InputError as error:
             errors.append(InputError(error.what, error.hint, error.where or answers.where(question.id)))
             session = session.not_known_to(question)
@@ -116,6 +116,12 @@ def replay(answers: Answers, rulebase: Rulebase, now: datetime) -> Session:
         raise PlanErrors(errors)
     unused = tuple(f"{key}: {text} (not asked here)" for key, text in answers.given.items() if key not in used)
     return replace(session, unused=unused)
+
+
+def _next(session: Session, answers: Answers) -> Question | None:
+    """First every answer of the file that applies, whether it can change anything or not; then what is still open."""
+    told = (question for question in session.open_questions() if question.id in answers.given)
+    return next(told, None) or session.question
 
 
 def _settled(session: Session, question: Question, answers: Answers, used: set[str]) -> Session:

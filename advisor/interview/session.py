@@ -12,6 +12,7 @@ from advisor.case.names import find_cut
 from advisor.errors import InputError
 from advisor.infer.reference import judge
 from advisor.interview.reading import Read, read_answer, read_choice
+from advisor.interview.relevance import Put, relevance_of
 from advisor.interview.wording import Failures, choice_hint
 from advisor.knowledge.conditions import parse_when
 
@@ -71,6 +72,8 @@ class Session:
         The answer that stood before `change`; *back* puts it back.
     unused : tuple of str
         Answers from a file that no question asked for.
+    again : str
+        Question that *back* has opened again; it is asked before any other.
     """
 
     rulebase: Rulebase
@@ -81,6 +84,7 @@ class Session:
     failures: Failures = field(default_factory=Failures)
     changing: Answered | None = None
     unused: tuple[str, ...] = ()
+    again: str = ""
 
     @classmethod
     def start(cls, rulebase: Rulebase, now: datetime) -> Session:
@@ -89,16 +93,28 @@ class Session:
 
     @property
     def question(self) -> Question | None:
-        """The next question that can still matter, or None when all are answered."""
+        """The next question that can still matter, or None when no answer could change anything."""
+        if self.changing is not None and all(one.question != self.changing.question for one in self.answered):
+            return self.rulebase.questions[self.changing.question]
+        if self.again and all(one.question != self.again for one in self.answered):
+            return self.rulebase.questions[self.again]
+        return relevance_of(self.rulebase).next(Put(self.case(), self.softeners), self.open_questions())
+
+    def open_questions(self) -> tuple[Question, ...]:
+        """Questions without an answer whose condition is not known to be false, in the order of the file."""
         return self._walked()[1]
+
+    def not_asked(self) -> tuple[Question, ...]:
+        """Questions that were left out because no answer to them can change anything; empty until the end."""
+        return self.open_questions() if self.question is None else ()
 
     @property
     def number(self) -> int:
-        """Number of the question now asked among those that apply, from 1."""
-        order = list(self.rulebase.questions)
-        applied, question = self._walked()
-        before = order.index(question.id) if question is not None else len(order)
-        return 1 + sum(order.index(one.question) < before for one in applied)
+        """Number of the question now asked, from 1; of one that is asked again, the number it had."""
+        if self.changing is not None:
+            rows = [self.changing.question, *(one.question for one in self.answered)]
+            return 1 + sorted(rows, key=self._place).index(self.changing.question)
+        return 1 + len(self._walked()[0])
 
     def answer(self, text: str) -> Session:
         """Take an answer to the question, or to the question back.
@@ -180,7 +196,7 @@ class Session:
             return self.taken(self.changing)
         counted = {one.question for one in self._walked()[0]}
         last = next((one for one in reversed(self.answered) if one.question in counted), None)
-        return self if last is None else self._opened(last)
+        return self if last is None else replace(self._opened(last), again=last.question)
 
     def change(self, number: int) -> Session:
         """Open the answer in row ``number`` of `ordered` again.
@@ -228,7 +244,13 @@ class Session:
         kept = tuple(other for other in self.answered if other.question != one.question)
         changing = self.changing if self.changing is not None and self.changing.question != one.question else None
         done = replace(
-            self, answered=(*kept, one), follow_up=None, drafts=drafts, failures=Failures(), changing=changing
+            self,
+            answered=(*kept, one),
+            follow_up=None,
+            drafts=drafts,
+            failures=Failures(),
+            changing=changing,
+            again="" if self.again == one.question else self.again,
         )
         return done._without_foreign_cut()  # noqa: SLF001 - a session of our own
 
@@ -262,23 +284,26 @@ class Session:
             raise self.failures.worded(error, pending.question, text, hint) from error
         return self.settle(value)
 
-    def _walked(self) -> tuple[tuple[Answered, ...], Question | None]:
-        """Answers that apply, in the order of the questions, and the first question that is open.
+    def _place(self, question: str) -> int:
+        return list(self.rulebase.questions).index(question)
+
+    def _walked(self) -> tuple[tuple[Answered, ...], tuple[Question, ...]]:
+        """Answers that apply, in the order of the questions, and the questions that are open.
 
         A condition speaks only of what was asked before it, so one pass in file order settles them all.
         """
         given = {one.question: one for one in self.answered}
         applied: list[Answered] = []
-        open_question: Question | None = None
+        open_questions: list[Question] = []
         for question in self.rulebase.questions.values():
             if question.when and not self._applies(question, self._facts(tuple(applied))):
                 continue
             one = given.get(question.id)
             if one is not None:
                 applied.append(one)
-            elif open_question is None:
-                open_question = question
-        return tuple(applied), open_question
+            else:
+                open_questions.append(question)
+        return tuple(applied), tuple(open_questions)
 
     def _case(self, applied: tuple[Answered, ...]) -> Case:
         piece: dict[str, Given] = {}

@@ -189,6 +189,11 @@ class Question(Record):
     choices: dict[str, str] = Field(default_factory=dict)
     many: bool = False
     optional: bool = False
+    # Every plan is made from it, so it is asked whatever else is known; the first questions are asked before all else.
+    always: bool = False
+    screening: bool = False
+    # From 1, out of the cook's head, to 4, with a tool or another person.
+    effort: int = Field(default=1, ge=1, le=4)
     dont_know: Unknown | None = None
 
 

@@ -1,0 +1,96 @@
+"""Mends one laid-out plan until it is clean, with few trials: the first change that helps is taken."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from advisor.advice.changes import changes
+from advisor.advice.mends import Mended
+from advisor.advice.report import VERDICTS, Report, examine
+
+if TYPE_CHECKING:
+    from advisor.advice.change import Change
+    from advisor.case.model import Case
+    from advisor.knowledge.rulebase import Rulebase
+
+# Plans that compete are mended with few trials each, so that all of them are ready while the cook waits.
+MOST_TRIALS = 24
+# Ice, and a thickness that nobody measured, make each trial some ten times as long.
+MOST_TRIALS_SLOW = 6
+MOST_ROUNDS = 3
+Made = tuple[tuple[Mended, str], ...]
+
+
+def cleaned(report: Report, rulebase: Rulebase) -> tuple[Report, Made]:
+    """Change a plan until it is *go*; where that is out of reach it is left as it was.
+
+    Returns
+    -------
+    tuple of Report and Made
+        The plan as it is now, and the changes with the rules that asked for them. Nothing is taken that rests on
+        something outside the plan, such as the inspector's word.
+    """
+    made: list[tuple[Mended, str]] = []
+    trials, as_laid = [MOST_TRIALS_SLOW if slow(report) else MOST_TRIALS], report
+    for _ in range(MOST_ROUNDS):
+        if report.verdict == "go":
+            break
+        better = _first_that_helps(report, rulebase, trials)
+        if better is None:
+            break
+        mend, rule = better
+        made.append((mend, rule))
+        report = examine(mend.case, rulebase, "reference")
+    # Half a mend is none: what does not get there is shown as it was laid out.
+    return (report, tuple(made)) if report.verdict == "go" else (as_laid, ())
+
+
+def slow(report: Report) -> bool:
+    """Whether each walk of this case takes long."""
+    course = report.computed.course
+    frozen = report.computed.case.word("piece", "start_state") == "frozen"
+    return frozen or (course is not None and bool(course.between))
+
+
+def _first_that_helps(report: Report, rulebase: Rulebase, trials: list[int]) -> tuple[Mended, str] | None:
+    before = _badness(report)
+    best: tuple[tuple[int, int], Mended, str] | None = None
+    for finding in report.problems:
+        for change in changes(finding, report, rulebase):
+            if change.only_if or trials[0] <= 0:
+                continue
+            place = _smallest(change, report.computed.case, rulebase, trials) or change.size
+            case = change.apply(report.computed.case, place)
+            after = examine(case, rulebase, "reference")
+            mend = Mended(change.words(place), (change.kind,), case, after.verdict, only_if=False)
+            if after.verdict == "go":
+                return mend, finding.rule.rule.id
+            if best is None or _badness(after) < best[0]:
+                best = (_badness(after), mend, finding.rule.rule.id)
+    return (best[1], best[2]) if best is not None and best[0] < before else None
+
+
+def _badness(report: Report) -> tuple[int, int]:
+    return VERDICTS.index(report.verdict), len(report.problems)
+
+
+def _smallest(change: Change, case: Case, rulebase: Rulebase, trials: list[int]) -> int | None:
+    """Smallest place on a change's grid at which the verdict is go: stride out, then halve back."""
+
+    def goes(place: int) -> bool:
+        trials[0] -= 1
+        return examine(change.apply(case, place), rulebase, "reference").verdict == "go"
+
+    failed, place = 0, 1
+    while not goes(place):
+        failed = place
+        if place >= change.size or trials[0] <= 0:
+            return None
+        place = min(place * 2, change.size)
+    while place - failed > 1 and trials[0] > 0:
+        middle = (place + failed) // 2
+        if goes(middle):
+            place = middle
+        else:
+            failed = middle
+    return place

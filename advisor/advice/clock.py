@@ -1,0 +1,134 @@
+"""Clock times beside the plan: no work at night where a wait can be moved, the latest start, the day before."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
+
+from advisor.advice.report import Report, examine
+from advisor.advice.schedule import Slot, late_by, schedule
+
+if TYPE_CHECKING:
+    from advisor.case.model import Case
+    from advisor.knowledge.rulebase import Rulebase
+
+# Waits that may be made longer, and steps at which nobody has to stand when they begin.
+MOVABLE = frozenset({"salt", "brine", "bath", "thaw"})
+UNATTENDED = frozenset({"rest", "serve"})
+DAY_MINUTES, HOUR = 1440.0, 60.0
+QUARTER_HOUR = 15.0
+MOST_MOVES = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Before:
+    """What the clock says beside the steps.
+
+    ``latest`` is the latest moment to begin, with the salting as short as salt allows; ``day_before`` the steps that
+    can be done by the end of the day before service; ``night`` those that fall into the night all the same.
+    """
+
+    latest: datetime | None
+    day_before: tuple[int, ...]
+    night: tuple[int, ...]
+
+
+def beside(report: Report, rulebase: Rulebase) -> Before:
+    """What to know of the clock before one begins."""
+    slots = schedule(report, rulebase)
+    serve = report.case.serve
+    if serve is None or not slots:
+        return Before(None, (), ())
+    midnight = serve.replace(hour=0, minute=0, second=0, microsecond=0)
+    before = tuple(
+        slot.step
+        for slot in slots
+        if slot.begins is not None and slot.begins < midnight and report.case.steps[slot.step].action != "serve"
+    )
+    return Before(_latest(report, slots, rulebase), before, night_steps(report, rulebase))
+
+
+def _latest(report: Report, slots: tuple[Slot, ...], rulebase: Rulebase) -> datetime | None:
+    """Latest start: with the salting cut to its shortest, where the plan is still clean then."""
+    first = slots[0].begins
+    index = next((i for i, step in enumerate(report.case.steps) if step.action == "salt"), None)
+    if first is None or index is None or report.verdict != "go":
+        return first
+    step, shortest = report.case.steps[index], rulebase.limit("plan_salt_shortest")
+    spare = step.number("minutes") - shortest
+    if spare <= 0:
+        return first
+    hurried = report.case.with_step(index, step.with_value("minutes", shortest, origin="from the rulebase"))
+    clean = examine(hurried, rulebase, "reference").verdict == "go"
+    return first + timedelta(minutes=spare) if clean else first
+
+
+def night_steps(report: Report, rulebase: Rulebase) -> tuple[int, ...]:
+    """Steps that somebody has to begin by hand at night."""
+    return tuple(
+        slot.step
+        for slot in schedule(report, rulebase)
+        if slot.begins is not None
+        and report.case.steps[slot.step].action not in UNATTENDED
+        and _by_night(slot.begins, rulebase)
+    )
+
+
+def _minute_of_day(moment: datetime) -> float:
+    return moment.hour * HOUR + moment.minute
+
+
+def _by_night(moment: datetime, rulebase: Rulebase) -> bool:
+    minute = _minute_of_day(moment)
+    return minute >= rulebase.limit("plan_night_from") or minute < rulebase.limit("plan_night_to")
+
+
+def out_of_the_night(report: Report, now: datetime, rulebase: Rulebase) -> Report:
+    """Make waits longer, or the salting shorter, so that nobody has to work at night; the plan must stay clean."""
+    for _ in range(MOST_MOVES):
+        night = night_steps(report, rulebase)
+        if not night or report.verdict != "go":
+            return report
+        moved = _moved(report, night[-1], now, rulebase)
+        if moved is None:
+            return report
+        report = moved
+    return report
+
+
+def _moved(report: Report, step: int, now: datetime, rulebase: Rulebase) -> Report | None:
+    """The plan with one wait changed so that a step at night comes before the night, or after it."""
+    slot = next(slot for slot in schedule(report, rulebase) if slot.step == step)
+    night = len(night_steps(report, rulebase))
+    if slot.begins is None:
+        return None
+    minute = _minute_of_day(slot.begins)
+    earlier = (minute - rulebase.limit("plan_night_from")) % DAY_MINUTES
+    later = (rulebase.limit("plan_night_to") - minute) % DAY_MINUTES
+    for index in range(step, len(report.case.steps)):
+        action = report.case.steps[index].action
+        if action not in MOVABLE:
+            continue
+        for change in (earlier + QUARTER_HOUR, -later):
+            case = _changed(report.case, index, change, rulebase)
+            if case is None:
+                continue
+            tried = examine(case, rulebase, "reference")
+            in_time = late_by(schedule(tried, rulebase), now) is None
+            if tried.verdict == "go" and in_time and len(night_steps(tried, rulebase)) < night:
+                return tried
+    return None
+
+
+def _changed(case: Case, index: int, minutes: float, rulebase: Rulebase) -> Case | None:
+    """The case with a wait made longer or shorter; only the salting may be cut, and not below its shortest."""
+    step = case.steps[index]
+    if minutes > rulebase.limit("plan_night_most_wait"):
+        return None
+    length = step.number("minutes") + minutes
+    if minutes < 0 and (step.action != "salt" or length < rulebase.limit("plan_salt_shortest")):
+        return None
+    return replace(
+        case, steps=case.with_step(index, step.with_value("minutes", length, origin="from the rulebase")).steps
+    )

@@ -1,0 +1,123 @@
+"""What comes of a case, in short: every way laid out and judged, so that two answers can be held against each other."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from advisor.advice.build import draft_plans
+from advisor.advice.report import worst
+from advisor.case.complete import complete
+from advisor.case.facts import Fact
+from advisor.course import course_facts
+from advisor.infer import infer
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from advisor.advice.layout import Lengths
+    from advisor.case.model import Case, Given, Ingredient, PlanStep
+    from advisor.course.facts import Computed
+    from advisor.knowledge.rulebase import Rulebase
+
+Outcome = tuple[object, ...]
+MOST_KEPT = 400
+DECIMALS = 3
+
+
+class Outcomes:
+    """Works out outcomes, and keeps what was walked: guests change no temperatures.
+
+    Parameters
+    ----------
+    rulebase : Rulebase
+        The knowledge.
+    """
+
+    def __init__(self, rulebase: Rulebase) -> None:
+        self.rulebase = rulebase
+        self.lengths: Lengths = {}
+        self._walked: dict[Outcome, Computed] = {}
+        self._found: dict[Outcome, Outcome] = {}
+
+    def of(self, case: Case, softeners: tuple[Ingredient, ...]) -> Outcome:
+        """Steps, verdict and findings of every way that the rules propose.
+
+        A piece that nobody measured is worked out at both ends of what is usual for its cut.
+        """
+        key = (_said(case.piece), _said(case.guests), softeners)
+        if key not in self._found:
+            if len(self._found) >= MOST_KEPT:
+                self._found.clear()
+            found = [self._at(one, softeners) for one in _measured(case, self.rulebase)]
+            self._found[key] = tuple(found)
+        return self._found[key]
+
+    def _at(self, case: Case, softeners: tuple[Ingredient, ...]) -> Outcome:
+        drafts = draft_plans(case, softeners, self.rulebase, self.lengths)
+        plans = [
+            plan
+            for _, wished, plain in drafts.laid
+            for plan in ((wished,) if wished.steps == plain.steps else (wished, plain))
+        ]
+        names = tuple(way.name for way, _, _ in drafts.laid)
+        return (names, *(self._judged(plan) for plan in plans))
+
+    def _judged(self, plan: Case) -> Outcome:
+        computed = self._computed(plan)
+        found = infer(self.rulebase, computed.facts, plan.system, "reference").findings
+        report_key = tuple(sorted((f.rule.rule.id, -1 if f.step is None else f.step) for f in found))
+        feel = tuple(
+            round(fact.value, DECIMALS)
+            for name in ("tender_high", "loss_high")
+            if (fact := computed.facts.course.get(name)) is not None and isinstance(fact.value, float)
+        )
+        return _steps(plan.steps), worst([f.verdict for f in found]), report_key, feel
+
+    def _computed(self, plan: Case) -> Computed:
+        key = (_said(plan.piece), _steps(plan.steps))
+        if key not in self._walked:
+            if len(self._walked) >= MOST_KEPT:
+                self._walked.clear()
+            self._walked[key] = course_facts(plan, self.rulebase)
+        computed = self._walked[key]
+        guests = complete(replace(plan, steps=()), self.rulebase).guests
+        facts = {
+            name: Fact("guests", name, entry.default, "from the rulebase")
+            for name, entry in self.rulebase.vocabulary["guests"].items()
+            if entry.default is not None
+        } | {name: Fact("guests", name, given.value, given.origin) for name, given in guests.items()}
+        return replace(computed, facts=replace(computed.facts, guests=facts))
+
+
+def _said(given: Mapping[str, Given]) -> Outcome:
+    return tuple(sorted((name, str(one.value), one.origin) for name, one in given.items()))
+
+
+def _steps(steps: Iterable[PlanStep]) -> Outcome:
+    return tuple(
+        (
+            step.action,
+            tuple(sorted((name, _rounded(given.value)) for name, given in step.given.items())),
+            tuple((item.what, item.form, _rounded(item.grams)) for item in step.ingredients),
+        )
+        for step in steps
+    )
+
+
+def _rounded(value: object) -> object:
+    return str(round(value, DECIMALS)) if isinstance(value, float) else str(value)
+
+
+def _measured(case: Case, rulebase: Rulebase) -> tuple[Case, ...]:
+    """The case itself; where nobody measured how thick it is, at both ends of its cut."""
+    thick = case.piece.get("thickness")
+    if thick is not None and thick.value is not None:
+        return (case,)
+    from advisor.case.complete import cut_of
+    from advisor.case.model import Given
+
+    ends = cut_of(complete(case, rulebase), rulebase).thickness_mm
+    return tuple(
+        case.with_value("piece", "thickness", Given(float(end), "assumed typical")) for end in (min(ends), max(ends))
+    )

@@ -1,0 +1,86 @@
+"""Ways of working for one piece: what the rules propose, put together into whole plans to be worked out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from advisor.infer.proof import Technique
+
+# The main heat: each plan has one. Their names as they are told.
+HEATS = {
+    "low_bath": "a low bath",
+    "braise": "a braise",
+    "roast": "a slow oven",
+    "quick_sear": "sliced thin and seared fast",
+}
+# What is done to the meat before; each is tried beside the first heat.
+TREATMENTS = {
+    "pound": "beaten flat first",
+    "needle": "with blades first, if you have the tool",
+    "brine": "in a weighed brine",
+    "inject": "with injected brine, if you have the tool",
+    "alkali": "with a little baking soda",
+}
+# Nobody is told to do what needs a tool that nobody asked about.
+NEEDS_TOOL = frozenset({"needle", "inject"})
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """One whole way of working.
+
+    Attributes
+    ----------
+    name : str
+        In plain words.
+    techniques : frozenset of str
+        What the layout reads.
+    aside : bool
+        It is shown beside the others and never chosen: it needs a tool, or does not give what was wished.
+    """
+
+    name: str
+    techniques: frozenset[str]
+    aside: bool = False
+
+    @property
+    def heat(self) -> str:
+        """The main heat."""
+        return next((heat for heat in HEATS if heat in self.techniques), "roast")
+
+    def without(self, technique: str) -> Way:
+        """The same way with one thing left out."""
+        return Way(self.name, self.techniques - {technique}, self.aside)
+
+
+def ways(techniques: Iterable[Technique], want: str, *, softened: bool) -> tuple[Way, ...]:
+    """Whole ways of working, those first that the rules name first.
+
+    Parameters
+    ----------
+    techniques : iterable of Technique
+        What the rules chose and ruled out, in their order.
+    want : str
+        How it should eat.
+    softened : bool
+        There is something to soften it with.
+    """
+    told = tuple(techniques)
+    out = {t.name for t in told if t.fit == "rule out"}
+    chosen = dict.fromkeys(t.name for t in told if t.fit == "choose" and t.name not in out)
+    heats = [name for name in chosen if name in HEATS] or ["roast"]
+    base = frozenset(name for name in chosen if name not in HEATS and name not in TREATMENTS)
+    if not softened:
+        base -= {"enzyme"}
+    found = [Way(HEATS[heat], base | {heat}, aside=heat == "quick_sear" and want != "thin_quick") for heat in heats]
+    first = found[0]
+    found += [
+        Way(f"{first.name}, {words}", first.techniques | {name}, aside=name in NEEDS_TOOL)
+        for name, words in TREATMENTS.items()
+        if name in chosen
+    ]
+    return tuple(found)
