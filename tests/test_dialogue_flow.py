@@ -45,13 +45,16 @@ class Kitchen:
         self.screen = ""
         self.defaults: list[str] = []
         self.words: list[list[str]] = []
+        self.opening = ""
 
     def run(self, *lines, now=NOW):
         """Type the lines; leave when they are used up."""
         left = iter(lines)
         self.defaults, self.words = [], []
 
-        def read(_, words, default):
+        def read(prompt, words, default):
+            if prompt == "tell> ":
+                return self.opening
             self.words.append(words)
             self.defaults.append(default)
             line = next(left, None)
@@ -95,7 +98,7 @@ def test_each_question_has_its_number_its_reason_its_choices_and_what_can_be_typ
         assert f"Why: {question.why}" in flat
         for place, label in enumerate(question.choices.values(), start=1):
             assert f"{place} {label}" in flat
-    assert "Also: dk (don't know), back, why, so far, help, quit." in kitchen.screen
+    assert "Also: dk (don't know), back, why, so far, change N, help, quit." in kitchen.screen
 
 
 def test_the_heading_of_a_group_comes_once_until_the_group_changes(kitchen):

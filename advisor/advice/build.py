@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from datetime import timedelta
 from math import ceil
 from typing import TYPE_CHECKING
 
@@ -13,7 +14,7 @@ from advisor.advice.mends import Mended
 from advisor.advice.rank import Score, score
 from advisor.advice.report import VERDICTS, Report, examine
 from advisor.advice.schedule import late_by, schedule
-from advisor.advice.ways import Way, ways
+from advisor.advice.ways import NEEDS_TOOL, Way, ways
 from advisor.case.complete import complete
 from advisor.case.model import Case, Given, Ingredient
 
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
 
 MINUTE = 60.0
+QUARTER_MINUTES = 15
 MOST_OTHERS = 2
 
 
@@ -56,7 +58,8 @@ class Built:
 
     ``made`` are the mends made on the way, each with the rule that asked for it, ``ruled_out`` the techniques that
     the rules ruled out; the cook is told of each. ``best`` is the plan itself, ``others`` up to two that are clean
-    too, and ``failed`` those that are not, each with what stands in its way.
+    too, and ``failed`` those that are not, each with what stands in its way. ``wished`` is the service that was named;
+    where it cannot be kept the plan is laid out for the earliest that can, and ``in_time`` holds ways that keep it.
     """
 
     report: Report
@@ -66,6 +69,7 @@ class Built:
     others: tuple[Option, ...] = ()
     failed: tuple[Option, ...] = ()
     in_time: tuple[Option, ...] = ()
+    wished: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,6 +141,8 @@ def build_plan(case: Case, softeners: tuple[Ingredient, ...], rulebase: Rulebase
     best = ordered[0]
     if now is not None and not best.late:
         best = replace(best, report=out_of_the_night(best.report, now, rulebase))
+    if now is not None and best.late:
+        best = replace(best, report=_at_the_earliest(best.report, now, rulebase))
     # What is shown is answered by the engine in use; the search went by the reference evaluator, for speed.
     best = replace(best, report=examine(_as_said(best.report.case, case), rulebase))
     clean = [option for option in ordered[1:] if option.report.verdict == "go"]
@@ -147,26 +153,40 @@ def build_plan(case: Case, softeners: tuple[Ingredient, ...], rulebase: Rulebase
         best=best,
         others=tuple(clean[:MOST_OTHERS]),
         failed=tuple(option for option in ordered[1:] if option.report.verdict != "go"),
+        wished=case.serve,
         in_time=tuple(option for option in clean if not option.late and not _needs_tool(option)),
     )
 
 
-def _needs_tool(option: Option) -> bool:
-    from advisor.advice.ways import NEEDS_TOOL
+def _at_the_earliest(report: Report, now: datetime, rulebase: Rulebase) -> Report:
+    """The same plan, begun now: its service is moved to when it can be ready, in whole quarter hours."""
+    serve = report.case.serve
+    slots = schedule(report, rulebase)
+    if serve is None or not slots:
+        return report
+    same_clock = now.astimezone(serve.tzinfo) if serve.tzinfo is not None and now.tzinfo is not None else now
+    ready = same_clock.replace(tzinfo=serve.tzinfo) + timedelta(minutes=slots[-1].end)
+    ready = ready.replace(second=0, microsecond=0) + timedelta(minutes=1)
+    ready += timedelta(minutes=-ready.minute % QUARTER_MINUTES)
+    return replace(report, case=replace(report.case, serve=ready))
 
+
+def _needs_tool(option: Option) -> bool:
     return bool(NEEDS_TOOL & option.way.techniques)
 
 
 def _worked_out(way: Way, planned: Case, plain: Case, rulebase: Rulebase, now: datetime | None) -> Option:
-    report, made = _begun_in_time(planned, rulebase, now), ()
+    report = _begun_in_time(planned, rulebase, now)
+    made: Made = ()
     if report.verdict != "go" and plain.steps != planned.steps:
         # The softener is what most often stands in the way, and leaving it out costs least.
         without = _begun_in_time(plain, rulebase, now)
-        if without.verdict == "go":
-            mend = Mended("leave the enzyme out", ("steps drop",), without.case, "go", only_if=False)
+        if len(without.problems) < len(report.problems):
+            mend = Mended("leave the enzyme out", ("steps drop",), without.case, without.verdict, only_if=False)
             made, report = ((mend, report.problems[0].rule.rule.id),), without
-    if report.verdict != "go" and not way.aside:
-        report, made = cleaned(report, rulebase)
+    if report.verdict != "go" and not NEEDS_TOOL & way.techniques:
+        report, more = cleaned(report, rulebase)
+        made = (*made, *more)
     late = now is not None and late_by(schedule(report, rulebase), now) is not None
     return Option(way, report, made, score(report, rulebase), late)
 
@@ -186,7 +206,9 @@ def _as_said(planned: Case, case: Case) -> Case:
     }
     guests = {name: given for name, given in planned.guests.items() if name in case.guests or name == "softener"}
     unsaid = {
-        name: given for name, given in case.piece.items() if given.value is None and kept[name].origin != "written"
+        name: given
+        for name, given in case.piece.items()
+        if given.value is None and (name not in kept or kept[name].origin != "written")
     }
     unknown = {name: given for name, given in case.guests.items() if given.value is None}
     return replace(planned, piece={**kept, **unsaid}, guests={**guests, **unknown})

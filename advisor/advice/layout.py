@@ -84,7 +84,7 @@ class _Layout:
         return steps
 
     def thawed(self) -> PlanStep:
-        """A thaw in the fridge until the last ice has gone at the slow end; in cold running water where that is long."""
+        """A thaw in the fridge until the last ice has gone at the slow end; in running water where that is long."""
         least = self.rulebase.trade_words["time"]["a day"]
         needs = self.thaw_needs(self.fridge(least))
         if needs <= LONGEST_MINUTES:

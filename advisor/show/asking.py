@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import sys
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from advisor.advice.build import build_plan
+from advisor.advice.build import Built, build_plan
+from advisor.advice.clean import slow
 from advisor.advice.mends import find_mends
 from advisor.case.write_plan import write_plan
 from advisor.errors import InputError
+from advisor.interview.session import Session
+from advisor.show.dialogue import DONT_KNOW
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -19,10 +22,14 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from advisor.advice.report import Report
-    from advisor.interview.session import Session
     from advisor.knowledge.records import Verdict
     from advisor.knowledge.rulebase import Rulebase
+    from advisor.show.page import Page
 
+AFTER = (
+    "Ask how a step or a rule came about: type its number or its id. "
+    "Or: plot, so far, change N, what if N (another answer, not kept), done."
+)
 ENDS = frozenset({"", "done", "quit", "q", "exit", "no"})
 
 
@@ -57,11 +64,10 @@ def ask_and_plan(
     session = _replayed(answers, rulebase, now, read) if answers is not None else _asked(rulebase, now, console)
     if session is None:
         return "ask"
-    # The plan that is kept names the food code it was made under, unless that is the one that holds anyway.
-    code = "" if rulebase.code not in rulebase.codes or rulebase.codes[rulebase.code].default else rulebase.code
-    built = build_plan(replace(session.case(), code=code), session.softeners, rulebase, now)
+    built = _planned(session, rulebase, now)
     report = built.report
-    mends = find_mends(report, rulebase)
+    # What ice or an unmeasured thickness makes slow was tried while planning, with fewer trials.
+    mends = () if slow(report) else find_mends(report, rulebase)
     if save is not None:
         # Kept before it is shown: a reader that goes away early must not cost the file.
         _keep(report, save, rulebase)
@@ -76,6 +82,10 @@ def ask_and_plan(
 
         page = Page(console, rulebase)
         page.report(report, mends, now, built=built)
+        if sys.stdout.isatty():
+            from advisor.show.plot import plot_text
+
+            sys.stdout.write(plot_text(report, rulebase, console.width) + "\n")
         if save is not None:
             page.line(f"Kept in {save}. Check it again with: advisor check {save}")
     if answers is None:
@@ -84,7 +94,7 @@ def ask_and_plan(
         # Only now: a kill while the plan was built must not cost the answers.
         store.clear(store.default_path())
     if answers is None and sys.stdin.isatty():
-        _afterwards(report, rulebase, console)
+        _afterwards(Finished(session, built), rulebase, now, console)
     return report.verdict
 
 
@@ -96,7 +106,6 @@ def _replayed(answers: str, rulebase: Rulebase, now: datetime, read: Callable[[s
 
 
 def _asked(rulebase: Rulebase, now: datetime, console: Console) -> Session | None:
-    from advisor.interview.session import Session
     from advisor.interview.store import default_path
     from advisor.show.dialogue import run_dialogue
 
@@ -117,14 +126,28 @@ def _keep(report: Report, save: str, rulebase: Rulebase) -> None:
         ) from error
 
 
-def _afterwards(report: Report, rulebase: Rulebase, console: Console) -> None:
-    """Answer *how* on the finished plan until the cook has no more questions."""
+@dataclass(frozen=True, slots=True)
+class Finished:
+    """A plan and the answers that it was made from."""
+
+    session: Session
+    built: Built
+
+
+def _planned(session: Session, rulebase: Rulebase, now: datetime) -> Built:
+    # The plan that is kept names the food code it was made under, unless that is the one that holds anyway.
+    code = "" if rulebase.code not in rulebase.codes or rulebase.codes[rulebase.code].default else rulebase.code
+    return build_plan(replace(session.case(), code=code), session.softeners, rulebase, now)
+
+
+def _afterwards(done: Finished, rulebase: Rulebase, now: datetime, console: Console) -> None:
+    """Answer *how*, *change*, *plot* on the finished plan until the cook has no more questions."""
     from advisor.show.how import how_lines
     from advisor.show.page import Page
 
     page = Page(console, rulebase)
     page.line()
-    page.line("Ask how a step or a rule came about: type its number or its id. Or type done.")
+    page.line(AFTER)
     while True:
         try:
             word = input("how> ").strip()
@@ -133,7 +156,50 @@ def _afterwards(report: Report, rulebase: Rulebase, console: Console) -> None:
         if word.lower() in ENDS:
             return
         try:
-            for depth, line in how_lines(report, word, rulebase):
-                page.line(line, 2 * depth)
+            if word.lower() in ("plot", "so far"):
+                _show(word.lower(), done, page)
+            elif word.lower().startswith(("change", "what if")):
+                changed = _changed(done, word, now, page)
+                done = done if word.lower().startswith("what if") else changed
+            else:
+                for depth, line in how_lines(done.built.report, word, rulebase):
+                    page.line(line, 2 * depth)
         except InputError as error:
             page.line(str(error))
+
+
+def _show(word: str, done: Finished, page: Page) -> None:
+    from advisor.show.dialogue import Dialogue
+    from advisor.show.plot import plot_text
+
+    if word == "plot":
+        drawn = plot_text(done.built.report, page.rulebase, page.console.width)
+        sys.stdout.write((drawn or "This screen is too narrow for it.") + "\n")
+        return
+    Dialogue(done.session, Path(), page.console, lambda *_: "").rows()
+
+
+def _changed(done: Finished, typed: str, now: datetime, page: Page) -> Finished:
+    """Take another answer to a row, ask what that opens, plan again, and say what moved."""
+    from advisor.advice.moved import moved
+
+    number, _, text = typed.lower().removeprefix("what if").removeprefix("change").strip().partition(" ")
+    if not number.isdecimal():
+        raise InputError("Which answer?", "Type change, its number, and the new answer: change 7 2 in.")
+    session = done.session.change(int(number))
+    while True:
+        question = session.question
+        if question is None and session.follow_up is None:
+            break
+        if not text:
+            page.line(session.follow_up.ask if session.follow_up is not None else question.ask if question else "")
+            text = input("> ").strip()
+        session = session.not_known() if text.lower() in DONT_KNOW else session.answer(text)
+        text = ""
+    built = _planned(session, page.rulebase, now)
+    page.heading("What moved")
+    for line in moved(done.built, built, page.rulebase):
+        page.line(line, 2)
+    page.verdict(built.report, ())
+    page.steps(built.report)
+    return Finished(session, built)

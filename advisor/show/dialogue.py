@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from advisor.errors import InputError
 from advisor.interview import store
+from advisor.interview.opening import opened
 from advisor.show.answers_shown import answer_words, assumed_words
 from advisor.show.page import Page
 from advisor.show.typed import Quit, plain_line, terminal_reader
@@ -26,7 +28,9 @@ DONT_KNOW = frozenset(
 )
 QUIT = frozenset({"quit", "exit", "q"})
 YES, NO = frozenset({"yes", "y", "1"}), frozenset({"no", "n", "2"})
-ALSO = "Also: dk (don't know), back, why, so far, help, quit."
+ALSO = "Also: dk (don't know), back, why, so far, change N, help, quit."
+OPENING = "Tell us what you have and what you want, in your own words. Or press Enter and we ask."
+ANEW = frozenset({"start from scratch", "start over", "scratch", "restart"})
 MOST_RULES = 5
 
 
@@ -67,6 +71,8 @@ class Dialogue:
         Quit
             The cook left.
         """
+        if not self.session.answered and not self.session.drafts:
+            self.open()
         while True:
             while self.session.question is not None or self.session.follow_up is not None:
                 self.turn()
@@ -133,8 +139,50 @@ class Dialogue:
             self.page.line(self.hint(question), 2)
         elif word == "so far":
             self.rows()
+        elif word in ANEW:
+            self.session = type(self.session).start(self.session.rulebase, self.session.now)
+            self.group = self.last = ""
+            self.page.line("All answers are put aside. We start anew.", 2)
+        elif word.split(" ")[0] == "change":
+            self.change(word.removeprefix("change"))
         else:
             self.take(word, line, question)
+        self.keep()
+
+    def change(self, row: str) -> None:
+        """Open an answer already given, by its row in *so far*; at any question."""
+        try:
+            self.session = replace(self.session, follow_up=None).change(int(row))
+        except (ValueError, InputError):
+            self.page.line("Type change and a number of this list:", 2)
+            self.rows()
+            return
+        self.group = self.last = ""
+
+    def open(self) -> None:
+        """Ask for all of it in the cook's own words, play back what was taken, and leave the rest to the questions."""
+        self.page.line(OPENING, bold=True)
+        self.page.line("For example: beef brisket, 2 lb, 1 in thick, from the fridge, for home, serve Sat 19:00.", 2)
+        line = plain_line(self.read("tell> ", [], ""))
+        if line.lower() in QUIT:
+            raise Quit
+        if not line or line.lower() in ANEW:
+            return
+        try:
+            found = opened(self.session, line)
+        except InputError as error:
+            self.page.line(str(error), 2)
+            return
+        self.session = found.session
+        if found.taken:
+            self.rows("What we understood")
+            self.page.line("If one is wrong, type change and its number.", 2)
+        else:
+            self.page.line("We could not take anything from that, so we ask.", 2)
+        for words in found.left:
+            self.page.line(f"Not used: {words}", 2)
+        if found.steps:
+            self.page.line("You told steps too. We plan anew; 'advisor check' judges a plan as it stands.", 2)
         self.keep()
 
     def keep(self) -> None:
@@ -220,6 +268,9 @@ class Dialogue:
         self.group = self.last = ""
         self.page.heading("Check what you told us before we plan")
         self.rows("Your answers", grouped=True)
+        skipped = [question.short for question in self.session.not_asked()]
+        if skipped:
+            self.page.line(f"Not asked, for no answer would change this plan: {', '.join(skipped)}.", 2)
         self.page.line("Type a number to change it, or 'plan' to make the plan.", 2)
         while True:
             line = plain_line(self.read("> ", ["plan", "quit"], "")).lower()

@@ -68,18 +68,43 @@ class Page:
     def report(self, report: Report, mends: Iterable[Mended], now: datetime, *, built: Built | None = None) -> None:
         """Print a whole report."""
         offered = tuple(mends)
+        if built is not None:
+            from advisor.show.planned import conflict_line
+
+            conflict = conflict_line(built)
+            if conflict:
+                self.line(conflict, bold=True)
         self.verdict(report, offered)
-        self.late(report, now)
+        if built is None:
+            self.late(report, now)
         self.board(report, built)
         self.recorded(report)
         self.problems(report)
         self.steps(report)
+        if built is not None:
+            self.beside_steps(report, built)
         self.course(report)
         self.forecast(report)
         self.notes(report)
         self.assumed(report)
         self.sources(report)
         self.closing(report)
+
+    def beside_steps(self, report: Report, built: Built) -> None:
+        """Print what a built plan has beside its steps: the clock, quantities, slicing, and other ways."""
+        from advisor.show import planned
+
+        for text in planned.clock_lines(report, self.rulebase):
+            self.line(text, 2)
+        for title, lines in (
+            ("For this weight", planned.quantity_lines(report, self.rulebase)),
+            ("How to slice it", planned.knife_lines(report, self.rulebase)),
+            ("Ways we worked out", planned.other_lines(built)),
+        ):
+            if lines:
+                self.heading(title)
+            for text in lines:
+                self.line(text, 2)
 
     def verdict(self, report: Report, mends: tuple[Mended, ...]) -> None:
         """Print the verdict, the smallest change, and the reason in a sentence or two."""

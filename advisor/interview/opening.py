@@ -1,0 +1,134 @@
+"""The opening: what the cook has and wants, in plain words, taken as answers; only the rest is asked."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from advisor.case.model import Given
+from advisor.case.words.reader import read_words
+from advisor.errors import InputError
+from advisor.interview.reading import Read
+from advisor.interview.session import Answered
+from advisor.knowledge.checks import folded
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from advisor.case.model import Case
+    from advisor.interview.session import Session
+    from advisor.knowledge.records import Question
+
+
+SAME = 0.01  # share by which a figure read twice may differ
+
+
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """A session with what was told taken in.
+
+    ``taken`` are the questions that are answered by it, ``left`` the words that had no place, and ``steps`` says
+    that a plan was told as well, which is made anew here.
+    """
+
+    session: Session
+    taken: tuple[str, ...]
+    left: tuple[str, ...]
+    steps: bool
+
+
+def opened(session: Session, text: str) -> Opened:
+    """Take a cook's own words as answers.
+
+    An answer is taken only where the question itself would read it the same way; all else is asked.
+
+    Raises
+    ------
+    InputError
+        There is nothing to read, or far too much.
+    """
+    case = _with_animal(read_words(text, session.rulebase, session.now), session)
+    taken: list[str] = []
+    for question in session.rulebase.questions.values():
+        for words in _words(question, case, text, session):
+            try:
+                done = session.answer_to(question, words)
+            except InputError:
+                continue
+            if done.follow_up is None and _same(question, done, case):
+                session = done
+                taken.append(question.id)
+                break
+        if question.fact == "goal serve" and case.serve is not None and case.serve > session.now:
+            session = session.taken(Answered(question.id, "as told", Read(moment=case.serve)))
+            taken.append(question.id)
+    used = {folded(one.text) for one in session.answered} | {
+        folded(session.rulebase.questions[one.question].choices.get(str(one.read.given.value), ""))
+        for one in session.answered
+        if one.read.given is not None
+    }
+    left = tuple(dict.fromkeys(w for w in (*case.not_understood, *case.unsettled) if folded(w) not in used))
+    steps = any(step.action != "serve" and step.given for step in case.steps)
+    return Opened(session, tuple(taken), left, steps)
+
+
+def _with_animal(case: Case, session: Session) -> Case:
+    """The animal that a cut is of, where only the cut was named."""
+    cut = session.rulebase.cuts.get(case.word("piece", "cut"))
+    if cut is None or cut.animal == "any" or case.word("piece", "animal"):
+        return case
+    return case.with_value("piece", "animal", Given(cut.animal, "from the rulebase"))
+
+
+def _words(question: Question, case: Case, text: str, session: Session) -> Iterator[str]:
+    """Words with which the question might be answered: the cook's own, then the plain ones for what was read."""
+    subject, _, fact = question.fact.partition(" ")
+    if question.fact == "steps softeners":
+        items = [i for step in case.steps for i in step.ingredients if i.what in session.rulebase.tenderisers]
+        if items:
+            yield ", ".join(f"{i.form.replace('_', ' ')} {i.as_written or i.what}".strip() for i in items)
+            yield ", ".join(f"fresh {i.as_written or i.what}" if i.form == "fresh" else i.as_written for i in items)
+        return
+    if fact in ("want", "bath", "form"):
+        yield from _named(question, text)
+    given = case.given(subject, fact) if subject in ("piece", "guests") else None
+    if given is None or given.value is None:
+        return
+    if isinstance(given.value, str):
+        yield question.choices.get(given.value, given.value)
+        if fact == "cut":
+            yield session.rulebase.cuts[given.value].name
+        return
+    yield from _figures(given, session.rulebase.vocabulary[subject][fact].quantity)
+
+
+def _figures(given: Given, quantity: str | None) -> Iterator[str]:
+    yield given.as_written
+    unit = {"mass": "g", "length": "mm", "time": "min", "temperature": "C", "percent": "%"}.get(quantity or "", "")
+    yield f"{given.number:g} {unit}"
+
+
+def _named(question: Question, text: str) -> Iterator[str]:
+    """A choice whose own words stand in the text as they are; of several the longest."""
+    told = f" {folded(text)} "
+    found = [
+        label
+        for value, label in question.choices.items()
+        for words in (folded(label), folded(value.replace("_", " ")))
+        if words not in ("yes", "no") and f" {words} " in told
+    ]
+    if question.fact == "guests bath":
+        found = [question.choices["yes"]] if " water bath " in told and " no water bath " not in told else []
+    yield from sorted(found, key=len, reverse=True)[:1]
+
+
+def _same(question: Question, done: Session, case: Case) -> bool:
+    """Whether the answer came out as it was read from the words."""
+    subject, _, fact = question.fact.partition(" ")
+    said = case.given(subject, fact) if subject in ("piece", "guests") else None
+    got = done.case().given(subject, fact) if subject in ("piece", "guests") else None
+    if said is None or said.value is None or got is None:
+        return True
+    if isinstance(said.value, str) or isinstance(got.value, str) or got.value is None:
+        return said.value == got.value
+    return abs(float(said.value) - float(got.value)) <= SAME * max(1.0, abs(float(said.value)))

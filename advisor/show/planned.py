@@ -1,0 +1,103 @@
+"""What a plan that was built has beside one that was only checked: other ways, quantities, the clock, the knife."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from advisor.advice.clock import beside
+from advisor.advice.quantities import quantities
+from advisor.show.drawing import slicing_lines
+from advisor.units import write_moment, write_quantity, write_range, write_span
+
+if TYPE_CHECKING:
+    from advisor.advice.build import Built, Option
+    from advisor.advice.report import Report
+    from advisor.knowledge.rulebase import Rulebase
+
+QUARTER = 15
+# A difference smaller than this is none that a cook would notice.
+SAME_SHARE = 0.05
+
+
+def conflict_line(built: Built) -> str:
+    """What stands at the top when the plan cannot be ready by the time that was named; empty when it can."""
+    ready = built.report.case.serve
+    if not built.best.late or built.wished is None or ready is None:
+        return ""
+    line = f"It cannot be ready by {write_moment(built.wished)}: earliest {write_moment(ready)}"
+    if built.in_time:
+        return f"{line}, or this other way by then: {built.in_time[0].way.name}."
+    return f"{line}. No other way that we know is ready by then."
+
+
+def other_lines(built: Built) -> tuple[str, ...]:
+    """Up to two other ways, a line each with what they trade; then why the rest are out."""
+    lines = [f"Chosen: {built.best.way.name}."]
+    lines += [f"Or {option.way.name}: {_traded(option, built.best)}." for option in built.others]
+    for option in built.failed:
+        problem = option.report.problems[0]
+        lines.append(f"Not {option.way.name}: {problem.says} [{problem.rule.rule.id}]")
+    return tuple(lines)
+
+
+def _traded(option: Option, best: Option) -> str:
+    mine, theirs = option.score, best.score
+    told: list[str] = []
+    if abs(mine.bite - theirs.bite) > SAME_SHARE * theirs.bite:
+        told.append("softer to bite" if mine.bite < theirs.bite else "firmer to bite")
+    more = mine.minutes - theirs.minutes
+    if abs(more) >= QUARTER:
+        told.append(f"{write_span(abs(more))} {'longer' if more > 0 else 'shorter'}")
+    loss = mine.loss - theirs.loss
+    if abs(loss) >= 1:
+        told.append(f"loses {abs(loss):.0f} % {'more' if loss > 0 else 'less'} of its weight")
+    work = mine.busy - theirs.busy
+    if abs(work) >= 1:
+        told.append(f"{write_span(abs(work))} {'more' if work > 0 else 'less'} work by hand")
+    told += [mend.change for mend, _ in option.made]
+    if option.late:
+        told.append("too late for the service named")
+    return "; ".join(told) if told else "much the same"
+
+
+def clock_lines(report: Report, rulebase: Rulebase) -> tuple[str, ...]:
+    """Latest start, what can be done the day before, and what falls into the night all the same."""
+    known = beside(report, rulebase)
+    lines: list[str] = []
+    if known.latest is not None:
+        lines.append(f"Latest start: {write_moment(known.latest)}, with the salting cut to its shortest.")
+    if known.day_before:
+        numbers = ", ".join(str(step + 1) for step in known.day_before)
+        lines.append(f"Begun by the day before: {'steps' if len(known.day_before) > 1 else 'step'} {numbers}.")
+    if known.night:
+        numbers = ", ".join(str(step + 1) for step in known.night)
+        lines.append(f"At night all the same: {'steps' if len(known.night) > 1 else 'step'} {numbers}.")
+    return tuple(lines)
+
+
+def quantity_lines(report: Report, rulebase: Rulebase, price_per_kg: float | None = None) -> tuple[str, ...]:
+    """Water, sites, yield, portions and cost, for this weight."""
+    found, system = quantities(report, rulebase, price_per_kg), report.case.system
+    lines: list[str] = []
+    if found.bath_litres is not None:
+        lines.append(f"Bath: {found.bath_litres:.0f} litres of water or more.")
+    if found.injection is not None:
+        pump = found.injection
+        apart = write_quantity(pump.apart_mm, "length", system)
+        lines.append(
+            f"Inject {pump.total_ml:.0f} ml at {pump.sites} places, {pump.site_ml:.0f} ml each, {apart} apart."
+        )
+    if found.cooked_low is not None and found.cooked_high is not None:
+        cooked = write_range(found.cooked_low, found.cooked_high, "mass", system)
+        each = write_quantity(rulebase.limit("plan_portion"), "mass", system)
+        few, many = found.portions_low, found.portions_high
+        count = f"{few}" if few == many else f"{few} to {many}"
+        lines.append(f"Cooked weight: {cooked}; {count} portions of {each}.")
+    if found.cost_low is not None and found.cost_high is not None:
+        lines.append(f"Meat for a portion costs {found.cost_low:.2f} to {found.cost_high:.2f}.")
+    return tuple(lines)
+
+
+def knife_lines(report: Report, rulebase: Rulebase) -> tuple[str, ...]:
+    """How to slice, drawn and told."""
+    return slicing_lines(report, rulebase)
