@@ -35,6 +35,7 @@ ACTION_OF_PLACE: Final = {
     "hot_cupboard": "hot_hold",
     "rest": "rest",
 }
+COOKS: Final = frozenset({"bath", "oven", "braise", "pan", "grill", "reheat"})
 COLD: Final = frozenset({"fridge_still", "fridge_fan", "walk_in"})
 # Facts of which less is worse; of all others, more. Heat that kills runs short and cool.
 LESS_TIME: Final = frozenset({*HEATERS, "ice"})

@@ -6,15 +6,13 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from advisor.case.contradictions import HEATERS
-from advisor.case.model import Ingredient
-from advisor.case.words.draft import SAME, TAKES
+from advisor.case.words.amounts import place_amount, place_share
 from advisor.case.words.moments import place_moment
+from advisor.case.words.opened import open_step, put_on
 from advisor.case.words.scopes import LIGHT, Item
-from advisor.units import read_quantity
 
 if TYPE_CHECKING:
     from advisor.case.words.build import Builder
-    from advisor.case.words.draft import Draft
     from advisor.case.words.phrases import Phrase
 
 # Sizes are named before or behind the figure.
@@ -38,9 +36,9 @@ def place_figure(builder: Builder, item: Item) -> None:
         "time": _time,
         "temperature": _temperature,
         "length": _length,
-        "mass": _amount,
-        "volume": _amount,
-        "percent": _share,
+        "mass": place_amount,
+        "volume": place_amount,
+        "percent": place_share,
     }
     handler = handlers.get(phrase.kind or "", _bare)
     handler(builder, item, phrase)
@@ -61,7 +59,7 @@ def _labelled(builder: Builder, item: Item, phrase: Phrase) -> bool:
         if builder.current is None:
             return False
         if bare and entry.quantity == "temperature":
-            builder.put_on(builder.current, fact, item)
+            put_on(builder, builder.current, fact, item)
             return True
         return builder.plan.put(builder.current.given, entry, fact, phrase, action=builder.current.action)
     given = builder.plan.piece if subject == "piece" else builder.plan.guests
@@ -81,7 +79,7 @@ def _belongs(builder: Builder, fact: str, item: Item) -> None:
     if waits or leads:
         builder.pending.append((fact, item))
     elif current is not None:
-        builder.put_on(current, fact, item)
+        put_on(builder, current, fact, item)
 
 
 def _time(builder: Builder, item: Item, phrase: Phrase) -> None:
@@ -146,7 +144,7 @@ def _heat_alone(builder: Builder, item: Item, phrase: Phrase) -> None:
     builder.plan.ask(
         f"'{written}': in what, a bath, an oven, a pot? We think {'a bath' if guess == 'bath' else 'an oven'}"
     )
-    builder.open(guess, item, implied=True)
+    open_step(builder, guess, item, implied=True)
     _belongs(builder, "temperature", item)
 
 
@@ -195,174 +193,6 @@ def _behind_stop(builder: Builder) -> Item | None:
     if kinds[:1] == ["SOFT"] and items[0].token.text == ")":
         return next((i for i in items[1:] if i.kind not in LIGHT), None)
     return None
-
-
-def _amount(builder: Builder, item: Item, phrase: Phrase) -> None:
-    """A weight or volume: of a thing put on, or of the piece."""
-    plan = builder.plan
-    following = builder.ahead()
-    of_meat = builder.ahead(LIGHT - {"PREP"})
-    if phrase.kind == "mass" and of_meat is not None and of_meat.kind in ("CUT", "ANIMAL", "MEAT"):
-        plan.put(plan.piece, plan.rulebase.vocabulary["piece"]["weight"], "weight", phrase)
-        return
-    if following is not None and following.kind == "WITH" and not _has_its_own(builder, following, phrase):
-        _to_come(builder, item, phrase, following)
-        return
-    thing = _thing_before(builder, item, phrase)
-    if thing is not None:
-        draft, place = thing
-        _set_amount(builder, draft, place, phrase, item)
-        return
-    if phrase.kind == "mass":
-        if builder.current is not None and builder.current.action == "salt" and not builder.current.closed:
-            same = builder.current.clause == item.clause and not builder.current.ingredients
-            if same and "weight" in plan.piece:
-                draft = builder.add(Ingredient("table_salt", "salt"), item)
-                _set_amount(builder, draft, len(draft.ingredients) - 1, phrase, item)
-                return
-        plan.put(plan.piece, plan.rulebase.vocabulary["piece"]["weight"], "weight", phrase)
-        return
-    plan.lose(item.start, item.end, "of what?")
-
-
-def _has_its_own(builder: Builder, thing: Item, phrase: Phrase) -> bool:
-    """Whether an amount is not that of the thing behind it: "1 lb soy sauce 60 ml", "1 lb with a dry rub"."""
-    after = builder.items[builder.items.index(thing) + 1 :][:1]
-    own = after[0].phrase if after else None
-    if phrase.kind == "mass" and own is not None and own.kind in ("mass", "volume"):
-        return True
-    between = builder.items[builder.index + 1 : builder.items.index(thing)]
-    return any(item.kind == "AND" or item.token.key == "with" for item in between)
-
-
-def _to_come(builder: Builder, item: Item, phrase: Phrase, following: Item) -> None:
-    """The thing stands behind its amount: put it on now, with the amount."""
-    _take(builder, following)
-    if builder.current is not None and builder.current.ingredients:
-        _set_amount(builder, builder.current, len(builder.current.ingredients) - 1, phrase, item)
-
-
-def _take(builder: Builder, thing: Item) -> None:
-    """Go on to a thing that stands behind its amount, and put it on."""
-    here = builder.index
-    builder.index = builder.items.index(thing)
-    form = next((i for i in builder.items[here : builder.index] if i.kind == "FORM"), None)
-    builder.form = form if form is not None else builder.form
-    builder.with_at = here if builder.with_at < 0 else builder.with_at
-    builder.on_with(thing)
-    builder.with_at = builder.index
-
-
-def _thing_before(builder: Builder, item: Item, phrase: Phrase) -> tuple[Draft, int] | None:
-    """The thing put on that this amount stands behind."""
-    current = builder.current
-    if current is None or not current.ingredients:
-        return None
-    last = len(current.ingredients) - 1
-    if current.ingredients[last].grams is not None or current.ingredients[last].share_pct is not None:
-        return None
-    before = builder.behind(LIGHT - {"OR"}, over_stop=True)
-    touches = before is not None and before[0] == builder.with_at
-    close = builder.behind(LIGHT - {"OR"}) is not None
-    previous = builder.just_before()
-    bracket = previous is not None and previous.token.text == "("
-    if touches and (close or bracket or phrase.kind == "volume" or "weight" in builder.plan.piece):
-        return current, last
-    opened = phrase.kind == "volume" or bracket
-    return (current, last) if opened and not current.closed and current.clause >= item.clause - 1 else None
-
-
-def _grams(builder: Builder, what: str, phrase: Phrase, value: float) -> float:
-    """Weight of an amount; what has no weight by the spoon weighs about as much as water."""
-    if phrase.kind == "mass":
-        return value
-    material = builder.plan.rulebase.materials.get(what)
-    spoon = material.density_g_per_tsp if material is not None else None
-    return value if spoon is None else value / read_quantity("1 tsp", "volume").value * spoon
-
-
-def _set_amount(builder: Builder, draft: Draft, place: int, phrase: Phrase, item: Item) -> None:
-    if phrase.low is None or phrase.high is None:
-        return
-    if phrase.bound == "least":
-        builder.plan.lose(item.start, item.end, "how much at the most?")
-        return
-    thing = draft.ingredients[place]
-    grams = _grams(builder, thing.what, phrase, max(phrase.low, phrase.high))
-    if thing.grams is not None and abs(thing.grams - grams) > SAME * max(thing.grams, grams):
-        builder.plan.lose(item.start, item.end, f"there are two amounts of {thing.as_written}. Which is it?")
-        return
-    if phrase.ranged:
-        written = builder.plan.cut(phrase.start, phrase.end)
-        builder.plan.remark(f"'{written}' of {thing.as_written}: the larger figure is taken, the worse one")
-    draft.ingredients[place] = replace(thing, grams=grams)
-    builder.plan.place(phrase.start, phrase.end)
-    if phrase.kind == "mass":
-        builder.plan.systems.append(phrase.system)
-
-
-def _set_share(builder: Builder, draft: Draft, place: int, share: float, phrase: Phrase) -> None:
-    thing = draft.ingredients[place]
-    if phrase.ranged:
-        written = builder.plan.cut(phrase.start, phrase.end)
-        builder.plan.remark(f"'{written}' of {thing.as_written}: the larger figure is taken, the worse one")
-    draft.ingredients[place] = replace(thing, share_pct=share)
-    builder.plan.place(phrase.start, phrase.end)
-
-
-def place_dose(builder: Builder, item: Item) -> None:
-    """An amount for a weight of meat: "a teaspoon a pound", "15 g a kilo"."""
-    phrase = item.phrase
-    if phrase is None or phrase.low is None or phrase.high is None:
-        builder.plan.lose(item.start, item.end, phrase.problem if phrase is not None else "")
-        return
-    following = builder.ahead()
-    if following is not None and following.kind == "WITH":
-        _take(builder, following)
-    draft = builder.current
-    if draft is not None and draft.action == "salt" and not draft.ingredients and not draft.closed:
-        builder.add(Ingredient("table_salt", "salt"), item)
-    if draft is None or not draft.ingredients or draft.closed or draft.action not in TAKES:
-        builder.plan.lose(item.start, item.end, "of what?")
-        return
-    last = len(draft.ingredients) - 1
-    unit = phrase.words[-1]
-    per = read_quantity(f"1 {unit.value}", "mass").value
-    grams = _grams(builder, draft.ingredients[last].what, phrase, max(phrase.low, phrase.high))
-    _set_share(builder, draft, last, grams / per * 100.0, phrase)
-
-
-def _share(builder: Builder, item: Item, phrase: Phrase) -> None:
-    plan = builder.plan
-    if phrase.low is None or phrase.high is None:
-        return
-    share = max(phrase.low, phrase.high)
-    following = builder.ahead()
-    current = builder.current
-    if following is not None and following.kind == "WITH":
-        _take(builder, following)
-        if builder.current is not None and builder.current.ingredients:
-            _set_share(builder, builder.current, len(builder.current.ingredients) - 1, share, phrase)
-        return
-    if following is not None and following.token.key == "fat":
-        plan.put(plan.piece, plan.rulebase.vocabulary["piece"]["fat"], "fat", phrase)
-        following.kind = "FILL"
-        return
-    if current is not None and current.action in ("inject", "tumble") and not current.closed:
-        plan.put(current.given, plan.rulebase.vocabulary["step"]["pump_pct"], "pump_pct", phrase)
-        if following is not None and following.kind in ("ACTION", "LIQUOR"):
-            following.kind = "FILL"
-        return
-    thing = _thing_before(builder, item, phrase)
-    before = builder.behind(LIGHT - {"OR"}, over_stop=True)
-    if thing is not None and before is not None and before[0] == builder.with_at:
-        _set_share(builder, thing[0], thing[1], share, phrase)
-        return
-    if current is not None and current.action == "salt" and not current.ingredients and not current.closed:
-        draft = builder.add(Ingredient("table_salt", "salt"), item)
-        _set_share(builder, draft, len(draft.ingredients) - 1, share, phrase)
-        return
-    plan.lose(item.start, item.end, "a share of what?")
 
 
 def _bare(builder: Builder, item: Item, phrase: Phrase) -> None:

@@ -6,6 +6,7 @@ import re
 from typing import TYPE_CHECKING, Final
 
 from advisor.case.model import Given
+from advisor.case.words.opened import open_step
 from advisor.errors import InputError
 from advisor.units import read_moment, write_moment
 
@@ -51,7 +52,7 @@ def place_moment(builder: Builder, item: Item) -> None:
         plan.remark(f"'{plan.cut(item.start, item.end)}' is taken as the time it is served")
         if not any(draft.action == "serve" for draft in plan.drafts):
             kept = builder.current
-            builder.open("serve", item, implied=True)
+            open_step(builder, "serve", item, implied=True)
             builder.current = kept
 
 

@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING
 from advisor.case.contradictions import contradictions
 from advisor.case.model import Case, Given
 from advisor.case.words.build import Builder
-from advisor.case.words.classify import STOPS, Classifier
+from advisor.case.words.classify import Classifier
 from advisor.case.words.draft import Plan
+from advisor.case.words.joined import STOPS
 from advisor.case.words.lexicon import lexicon_of
 from advisor.case.words.meat import settle_meat
 from advisor.case.words.scopes import LIGHT, Item, Scope, items_of, scopes_of

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
 
 from advisor.case.words import english
-from advisor.case.words.classify import ASKED, HARD, SOFT, STOPS
+from advisor.case.words.joined import ASKED, HARD, SOFT, STOPS
 from advisor.case.words.phrases import Phrase, phrase_at
 
 if TYPE_CHECKING:

@@ -1,0 +1,102 @@
+"""Signs, ranges and bare numbers told by their neighbours, once the words are known."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from advisor.case.words.lexicon import UNIT_KINDS
+from advisor.case.words.tokens import Token
+
+UNITS: Final = frozenset(UNIT_KINDS.values())
+NUMERIC: Final = frozenset({"NUM", "FRAC", "HALF"})
+SOFT, HARD, ASKED = "SOFT", "HARD", "ASKED"
+STOPS: Final = frozenset({SOFT, HARD, ASKED})
+
+
+def minus_joined(found: list[Token]) -> list[Token]:
+    """Join a minus sign to its number, and leave out dashes that only join."""
+    kept: list[Token] = []
+    for index, token in enumerate(found):
+        after = found[index + 1] if index + 1 < len(found) else None
+        if token.kind == "DASH" or (token.kind == "JUNK" and token.key == "minus"):
+            before = kept[-1] if kept else None
+            near = before is not None and before.kind in (*NUMERIC, *UNITS, "DEG", "HALF_DAY", "CLOCK")
+            if (
+                after is not None
+                and after.kind == "NUM"
+                and not near
+                and (token.key == "minus" or token.end == after.start)
+            ):
+                found[index + 1] = Token("NUM", f"-{after.text}", token.start, after.end, after.key, f"-{after.value}")
+                continue
+            if token.kind == "DASH":
+                if near and after is not None and after.kind in (*NUMERIC, "CLOCK"):
+                    kept.append(token)
+                continue
+        kept.append(token)
+    return kept
+
+
+def ranged(found: list[Token]) -> list[Token]:
+    """Tell the dash, *to*, *or* and *and* of a range from other ones; then type numbers by what follows them."""
+    between = False
+    for index, token in enumerate(found):
+        if token.kind == "BETWEEN":
+            between = True
+        elif token.kind in STOPS:
+            between = False
+        is_to = token.kind in ("TO", "DASH") or (token.kind == "AND" and between)
+        if not is_to:
+            continue
+        before = found[index - 1] if index else None
+        after = found[index + 1 : index + 3]
+        numeric = bool(after) and (
+            after[0].kind in NUMERIC or (after[0].kind == "A" and len(after) > 1 and after[1].kind in (*UNITS, "HALF"))
+        )
+        if before is not None and before.kind in (*NUMERIC, *UNITS, "DEG", "HALF_DAY") and numeric:
+            mixed = token.kind == "DASH" and before.kind == "NUM" and after[0].kind == "FRAC"
+            found[index] = token.as_kind("JOIN" if mixed else "TO_NUM")
+            between = False
+        elif token.kind == "DASH":
+            found[index] = token.as_kind("FILL")
+        elif token.kind == "AND":
+            continue
+        else:
+            found[index] = token.as_kind("OR" if token.key == "or" else "PREP_TO")
+    found = _hedged([t for t in found if t.kind != "JOIN"])
+    return [_typed(found, index) for index in range(len(found))]
+
+
+def _hedged(found: list[Token]) -> list[Token]:
+    """Put the *ish* of "57ish" before its number, where a grammar can have it."""
+    for index, token in enumerate(found):
+        if token.kind == "HEDGE" and token.key == "ish" and index and found[index - 1].kind in NUMERIC:
+            found[index - 1], found[index] = token, found[index - 1]
+    return found
+
+
+def _typed(found: list[Token], index: int) -> Token:
+    """A number before a unit, a number of a clock, or a bare one."""
+    token = found[index]
+    if token.kind not in NUMERIC:
+        return token
+    ahead = index + 1
+    money = index and found[index - 1].kind == "MONEY"
+    while not money and ahead < len(found):
+        kind = found[ahead].kind
+        if kind in UNITS or kind == "DEG":
+            return token.as_kind(f"{token.kind}_L", token.value)
+        if kind in ("HALF_DAY", "OCLOCK"):
+            return token.as_kind("NUM_T", token.value)
+        nearer = found[ahead + 1 : ahead + 3]
+        part_next = bool(nearer) and (
+            nearer[0].kind in ("HALF", "FRAC")
+            or (nearer[0].kind == "A" and len(nearer) > 1 and nearer[1].kind == "HALF")
+        )
+        joins = (kind in ("AND", "TO_NUM") and (part_next or kind == "TO_NUM")) or kind in ("FRAC", "HALF")
+        article = kind in ("A", "OF") and (found[ahead - 1].kind in ("HALF", "AND", "OF", "TO_NUM"))
+        after_to = kind == "NUM" and found[ahead - 1].kind == "TO_NUM"
+        if not (joins or article or after_to):
+            break
+        ahead += 1
+    return token.as_kind(f"{token.kind}_B", token.value)

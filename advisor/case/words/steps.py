@@ -1,0 +1,96 @@
+"""Steps of a plan in words: which word opens one, and which stays in the one that is open."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from advisor.case.model import Ingredient
+from advisor.case.words.draft import COOKS, TAKES, Draft
+from advisor.case.words.opened import action_of, open_step
+from advisor.case.words.scopes import LIGHT
+from advisor.case.words.things import add
+
+if TYPE_CHECKING:
+    from advisor.case.words.build import Builder
+    from advisor.case.words.scopes import Item
+
+
+def on_label(builder: Builder, item: Item) -> None:
+    """Note the fact that is named before a colon."""
+    value = item.token.value
+    if isinstance(value, tuple):
+        builder.label = (str(value[0]), str(value[1]))
+
+
+def on_after(builder: Builder, item: Item) -> None:
+    """Put Y first in "X after Y"; "after Y, X" stands in order already."""
+    del item
+    before = builder.behind()
+    if before is not None and builder.current is not None:
+        builder.insert_at = builder.plan.drafts.index(builder.current)
+
+
+def on_before(builder: Builder, item: Item) -> None:
+    """Hold "before" to the order in which the steps were said."""
+    following = builder.ahead(LIGHT | {"FILL"})
+    if following is None or following.kind not in ("ACTION", "ACTPLACE"):
+        return
+    action = action_of(following)
+    known = any(draft.action == action for draft in builder.plan.drafts)
+    if builder.behind() is None or known:
+        builder.plan.ask(f"'{builder.plan.cut(item.start, following.end)}': which comes first? Say the steps in order.")
+    if known:
+        following.kind = "FILL"
+
+
+def on_first(builder: Builder, item: Item) -> None:
+    """Ask about a step that is said late and done first."""
+    if len(builder.plan.drafts) > 1 and builder.behind() is not None:
+        builder.plan.ask(f"'{builder.plan.cut(item.start, item.end)}': which comes first? Say the steps in order.")
+
+
+def on_action(builder: Builder, item: Item) -> None:
+    """Open a step, or stay in the one that is meant."""
+    action = action_of(item)
+    current = builder.current
+    following = builder.ahead()
+    if action == "serve" and any(draft.action == "serve" for draft in builder.plan.drafts):
+        builder.current = next(draft for draft in builder.plan.drafts if draft.action == "serve")
+        return
+    if builder.insert_at is not None and any(draft.action == action for draft in builder.plan.drafts):
+        return  # "rest after searing": the sear is there already
+    if current is not None and stays(builder, current, action, item):
+        return
+    draft = open_step(builder, action, item)
+    # "pounded flank": said of the meat, so what follows belongs to the piece until the step is named again.
+    draft.named = draft.closed = (
+        following is not None and following.kind in ("CUT", "MEAT") and item.token.key.endswith("ed")
+    )
+    draft.referred = builder.insert_at is not None and following is None
+
+
+def stays(builder: Builder, current: Draft, action: str, item: Item) -> bool:
+    """Whether the step that is open is meant, or becomes the one that is meant."""
+    if current.named and current.action == action and not current.given:
+        current.closed = current.named = False
+        return True
+    if current.closed:
+        return False
+    # "rub it with garlic, leave overnight": the leaving is the marinating.
+    leaves = action == "hold" and "minutes" not in current.given
+    if leaves and current.action in ("marinate", "salt", "brine", "thaw"):
+        return True
+    if current.clause != item.clause:
+        return False
+    if current.action == "chill" and action == "ice" and not current.given:
+        current.action = "ice"
+        return True
+    if current.implied and current.action == "hold" and action in TAKES and "minutes" in current.given:
+        current.action, current.implied = action, False
+        return True
+    if action == "salt" and current.action in TAKES - {"salt"}:
+        add(builder, Ingredient("table_salt", item.token.text), item)
+        return True
+    reheats = action in COOKS and current.action == "reheat"
+    pumps = action == "brine" and current.action in ("inject", "tumble")
+    return current.action == action or reheats or pumps
