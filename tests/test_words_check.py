@@ -257,3 +257,42 @@ def test_denied_salt_is_not_put_on(text, rulebase):
     case = read_words(f"flank steak 1 kg 2 cm thick, {text}, grill 3 min a side", rulebase, NOW)
     assert not any(item.what == "table_salt" for step in case.steps for item in step.ingredients)
     assert [step.action for step in case.steps] == ["grill"]
+
+
+@pytest.mark.parametrize(
+    ("text", "asks"),
+    [
+        ("2 flank steaks, 1 lb each, 1 in thick, papaya 20 g 30 min in the fridge, pan 4 min a side", "for all"),
+        ("2 flank steaks, 2 lb in all, 1 in thick, papaya 20 g 30 min in the fridge, pan 4 min a side", ""),
+        ("flank, 1 in thick, rest 5 min, 54 core", "which step does the middle"),
+        ("flank 2 lb, 1 in thick, grill 3 min a side 4 inches from the flame", "how far"),
+        ("flank 2 lb, 1 in thick, one tbsp salt per quart brine 2 h, grill 3 min a side", "in percent"),
+        ("flank dos kilos, 2 cm thick, grill 3 min a side", "kilos"),
+        ("flank 2 lb, 1 in thick, grill 3 a side", "minutes or seconds"),
+    ],
+)
+def test_figures_that_could_go_astray_are_asked_about(text, asks, rulebase):
+    points = read_words(text, rulebase, NOW).open_points
+    assert any(asks in point for point in points) if asks else not points, points
+
+
+@pytest.mark.parametrize(
+    ("text", "moment"),
+    [
+        ("serve at 7", "2026-11-25 19:00"),
+        ("salt it tonight, tomorrow pan 3 min a side, serve at 6pm", "2026-11-26 18:00"),
+        ("plate at half seven sat", "2026-11-28 19:30"),
+        ("service Saturday from 5 to 9", "2026-11-28 17:00"),
+    ],
+)
+def test_hours_as_they_are_said_at_the_pass(text, moment, rulebase):
+    case = read_words(f"flank steak, 2 lb, 1 in thick, {text}", rulebase, NOW)
+    assert f"{case.serve:%Y-%m-%d %H:%M}" == moment, case.remarks
+
+
+def test_a_range_is_of_one_kind(rulebase):
+    step = read_words("pork loin, 1 kg, 6 cm thick, oven 150 C for 2 hours to 55 C in the middle", rulebase, NOW).steps[
+        0
+    ]
+    assert step.number("minutes") == 120
+    assert step.number("until_core") == 55

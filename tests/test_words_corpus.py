@@ -3,6 +3,9 @@
 The corpus was written before the reader. At the first full run 0.963 of its facts were read, and 0.965 of what was
 read had been said; on `phrases/unseen.yaml`, written when the reader was done, 0.855 and 0.852. Both have taught it
 since, so the figures printed now flatter it: for words it has never met the second pair is the honest one.
+`phrases/service.yaml`, forty sayings of the pass written without a look at the rest, came out at 0.769 and 0.871 when
+they were first run, with one doubt passed over in silence and a plan put as "tell me if this works: ..." lost whole;
+the grammar was then mended for the kinds of speech it had missed. For words of another kind that is what to expect.
 """
 
 # ruff: noqa: T201 - the misses are printed, with -s

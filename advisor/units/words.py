@@ -122,7 +122,7 @@ UNITS: Final[dict[Kind, dict[str, Unit]]] = {
         (Unit("g", "gram", small=True), _GRAM),
         (Unit("kg", "kilogram"), "kg|kgs|kilo|kilos|kilogram|kilograms|kilogramme|kilogrammes"),
         (Unit("oz", "ounce", "us"), "oz|ozs|ounce|ounces"),
-        (Unit("lb", "pound", "us", implied="oz"), "lb|lbs|pound|pounds"),
+        (Unit("lb", "pound", "us", implied="oz"), "lb|lbs|pound|pounds|pounder|pounders"),
     ),
     "volume": _table(
         (Unit("ml", "milliliter", small=True), "ml|mls|millilitre|millilitres|milliliter|milliliters|cc"),

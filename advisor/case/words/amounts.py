@@ -107,6 +107,7 @@ def _set_amount(builder: Builder, draft: Draft, place: int, phrase: Phrase, item
     if phrase.bound == "least":
         builder.plan.lose(item.start, item.end, "how much at the most?")
         return
+    builder.amount_at = item.start
     thing = draft.ingredients[place]
     grams = _grams(builder, thing.what, phrase, max(phrase.low, phrase.high))
     if thing.grams is not None and abs(thing.grams - grams) > SAME * max(thing.grams, grams):

@@ -64,7 +64,9 @@ def place_bare(plan: Plan, draft: Draft, fact: str, phrase: Phrase) -> None:
     ]
     number = written.rstrip("°º ").removesuffix("degrees").removesuffix("degree").strip()
     if len(fits) != 1:
-        guess = "C" if phrase.high <= _BOTH else "F"
+        us = plan.systems.count("us") > plan.systems.count("metric")
+        # Where both are likely, the cook's own way of measuring is the better guess.
+        guess = ("F" if us else "C") if len(fits) > 1 and plan.systems else "C" if phrase.high <= _BOTH else "F"
         both = f"We think {number} {guess}. " if fits else ""
         plan.lose(phrase.start, phrase.end, f"is it C or F? {both}Write {number} C or {number} F.")
         return

@@ -31,6 +31,7 @@ class Builder:
         self.until = -1  # index of the item behind "until"
         self.form: Item | None = None
         self.with_at = -1  # index of the last thing put on
+        self.amount_at = 0  # place in the text of the last amount of a thing
         self.cuts: list[Item] = []
         self.animals: list[Item] = []
         self.meats: list[Item] = []
@@ -133,6 +134,9 @@ class Builder:
             else:
                 self.plan.lose(item.start, item.end, "it belongs to no step.")
         self.pending = []
+        for _, start, end in self.plan.days:
+            if (start, end) not in self.plan.placed:
+                self.plan.lose(start, end)
 
 
 # What is done with an item of each kind; the rest are small words.

@@ -128,8 +128,11 @@ class Classifier:
             self.emit("CHOICE", best[0], (*fact, best[1]))
 
     def stop(self) -> bool:
-        """A comma, a full stop, a bracket."""
+        """A comma, a full stop, a bracket; "min/side" is no stop."""
         token = self.raw[self.place]
+        beside = self.peek(1)
+        if token.text == "/" and beside is not None and beside.key in ("side", "face"):
+            return self.emit("EACH_SIDE", 2)
         if token.kind == "stop":
             return self.emit({"?": ASKED}.get(token.text, HARD), 1)
         if token.text in (",", "(", ")", "[", "]", "|", "—", "•", "*"):
@@ -234,6 +237,13 @@ class Classifier:
             return len(key) > _ONE_LETTER and key not in ("in", "second", "seconds", '"')
         if before == "OF" and self.last(2) == "HALF":
             return True
+        if (
+            len(key) > _ONE_LETTER
+            and after is not None
+            and after.key == "thick"
+            and "ULEN" in self.lexicon.units[(key,)]
+        ):
+            return True  # "inch thick"
         # "inch and a half"
         ahead = [self.peek(taken + i) for i in range(3)]
         keys = [t.key for t in ahead if t is not None]
@@ -268,6 +278,9 @@ class Classifier:
         if taken:
             kind, value = self._picked(self.lexicon.roles[words], taken)
             return self.emit(kind, taken, value)
+        if whole := self.lexicon.run_on.get(token.key):
+            kind, value = self._picked(self.lexicon.roles[whole], 1)
+            return self.emit(kind, 1, value)
         return self._slip()
 
     def _slip(self) -> bool:
@@ -283,7 +296,13 @@ class Classifier:
 
     def _picked(self, roles: list[tuple[str, object]], taken: int) -> tuple[str, object]:
         """Choose what a word of several meanings is here."""
-        if self.raw[self.place].key == "roast" and taken == 1 and self.last() in ("CUT", "CUT~", "ANIMAL", "MEAT", "A"):
+        key = self.raw[self.place].key
+        if key in english.NOUNS_TOO and taken == 1 and (self.last() in ("A", "PREP") or self._after_the()):
+            return "FILL", None
+        after = self.peek(taken)
+        if key == "no" and taken == 1 and after is not None and after.key in ("just", "only"):
+            return "FILL", None  # an answer, and no denial: "cure? no, just salt"
+        if key == "roast" and taken == 1 and self.last() in ("CUT", "CUT~", "ANIMAL", "MEAT", "A"):
             return "FILL", None
         if len(roles) == 1:
             return roles[0]
@@ -295,12 +314,22 @@ class Classifier:
                 return kind, kinds[kind]
         return roles[0]
 
+    def _after_the(self) -> bool:
+        before = self.raw[self.place - 1].key if self.place else ""
+        return before in _DETERMINERS
+
     def _doubly(self, kinds: dict[str, object], taken: int) -> tuple[str, object] | None:
         """Tell what a word is that is a thing and an action, a cut and an animal, a form and a state."""
         if "WITH" in kinds and kinds.get("ACTION") == "salt":
             after = self.peek(taken)
             verb = after is not None and after.key in SALTED and self.last() not in ("AND", "WITH", "FORM")
             return ("ACTION", "salt") if verb else ("WITH", kinds["WITH"])
+        if "DAY" in kinds:
+            # "Saturday", not "sat on the counter": behind an hour, or before one.
+            after = self.peek(taken)
+            timed = self.last() in (*NUMERIC, "CLOCK", "HALF_DAY", "OCLOCK", "AT", "UNTIL", "NOON", "MEAL")
+            ahead = after is not None and (after.kind in ("number", "clock") or after.key == "at")
+            return ("DAY", kinds["DAY"]) if timed or ahead else None
         if "CUT" in kinds and "ANIMAL" in kinds:
             return "MEAT", (kinds["CUT"], kinds["ANIMAL"])
         other = "CHOICE" if "CHOICE" in kinds else "ACTION"

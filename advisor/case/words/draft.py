@@ -106,6 +106,8 @@ class Plan:
     drafts: list[Draft] = field(default_factory=list)
     serve: datetime | None = None
     code: str = ""
+    count: int = 0
+    days: list[tuple[str, int, int]] = field(default_factory=list)
     systems: list[System] = field(default_factory=list)
     placed: list[tuple[int, int]] = field(default_factory=list)
     lost: list[tuple[int, int]] = field(default_factory=list)

@@ -32,7 +32,10 @@ ROLES: Final[dict[str, str]] = _table(
     "bag of|bags|meat is|finally|lastly|plus|mine|us|me|her|his|their|way|same|both|cooker|machine|"
     "set at|set to|setting|"
     "dish|dinner for|kitchen|low|long|slow|gentle|gently|quick|quickly|hard|half way|now|still|"
-    "ready|done|de|la|le|du|au|al|use|uses|using|move|moves|moved|switch|switched|change|changed|instead",
+    "ready|done|de|la|le|du|au|al|use|uses|using|move|moves|moved|switch|switched|change|changed|"
+    "instead|gonna|gotta|apiece|ripping|ripping hot|screaming|screaming hot|smoking hot|"
+    "ones|finish|finished|rack of|racks of|slab of|slabs of",
+    JUNK="reverse sear|reverse seared|reverse searing",
     THEN="then|next|after that|afterwards|followed by|and then|later|thereafter|from there",
     AND_STOP="but|except|otherwise|though|although",
     AFTER="after|once|following",
@@ -133,7 +136,7 @@ MONEY: Final = frozenset("$£€¥")
 DEGREES: Final = frozenset({"°", "º", "˚", "deg", "degs", "degree", "degrees"})
 # Never the name of a cut or a thing in free speech, though some list has them so; after a label they are.
 NOT_NAMES: Final = frozenset(
-    {"inside", "pass", "round", "cure", "leg", "neck end", "cock", "not known", "ice", "juice", "fat", "hand"}
+    {"inside", "pass", "round", "cure", "leg", "neck end", "cock", "not known", "ice", "juice", "fat", "hand", "plate"}
 )
 # Common words one slip away from a name; they are what they are.
 NOT_SLIPS: Final = frozenset(
@@ -142,6 +145,15 @@ NOT_SLIPS: Final = frozenset(
     "finger backed crack brick thank thanks think thing clock blank blade black bladed penny loins loner "
     "trip tips points pork forks round sound pound pounds grounds cheers cheeky breath breathe beasts".split()
 )
+# Actions whose word is a plain noun behind an article: "on a plate".
+NOUNS_TOO: Final = frozenset({"plate", "plates", "service"})
+# Whether somebody is told or asked, before an "if" that conditions nothing: "tell me if this works: ...".
+ASKED_IF: Final = frozenset("tell know see check wondering wonder ask say".split())
+# What the weight of several pieces is of.
+OF_ONE: Final = frozenset({"each", "apiece", "piece"})
+OF_ALL: Final = frozenset({"in all", "in total", "total", "overall", "altogether"})
+# Behind a length these say how far something is from something else.
+AWAY: Final = frozenset({"from", "away", "above", "off"})
 # For verbs whose other forms do not follow the rule.
 IRREGULAR: Final[dict[str, tuple[str, ...]]] = {
     "hold": ("held",),

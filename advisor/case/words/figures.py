@@ -6,7 +6,9 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from advisor.case.contradictions import HEATERS
+from advisor.case.words import english
 from advisor.case.words.amounts import place_amount, place_share
+from advisor.case.words.draft import ACTION_OF_PLACE
 from advisor.case.words.moments import place_moment
 from advisor.case.words.opened import open_step, put_on
 from advisor.case.words.scopes import LIGHT, Item
@@ -17,7 +19,11 @@ if TYPE_CHECKING:
 
 # Sizes are named before or behind the figure.
 SIZES: Final = {"THICK": "thickness", "WIDE": "width", "LONG_SIDE": "length"}
+MOST_PIECES: Final = 500
+BATH_F: Final = 200.0  # a guess is only ever shown
 SIZE_LIGHT: Final = LIGHT | {"SOFT"}
+# In these the middle is not brought anywhere.
+IDLE: Final = frozenset({"rest", "slice", "serve", "dry", "wipe", "bag", "salt", "score", "needle", "pound"})
 HOT: Final = frozenset({*HEATERS, "hot_hold"})
 
 
@@ -72,14 +78,34 @@ def _belongs(builder: Builder, fact: str, item: Item) -> None:
     """Give a step's figure to the step it stands by: the one open, or the one this clause is about to open."""
     current = builder.current
     opens = builder.clause_opens()
+    beside = builder.items[builder.index + 1 : builder.index + 2]
     waits = current is None or current.closed
+    if (
+        fact == "temperature"
+        and current is not None
+        and not waits
+        and beside
+        and beside[0].kind in ("ACTPLACE", "PLACE")
+    ):
+        # "finish in a 400 oven": the heat of the place it stands before, unless the step lies there already.
+        value = beside[0].token.value
+        place = str(value[-1] if isinstance(value, tuple) and beside[0].kind == "ACTPLACE" else value)
+        waits = waits or (ACTION_OF_PLACE.get(place, current.action) != current.action)
     leads = opens is not None and builder.begins_clause()
     if current is not None and not waits and fact in current.given and opens is not None:
         leads = True
-    if waits or leads:
+    # "vac pack, 24 hours at 57": a bag takes no time of its own from another clause.
+    bagged = current is not None and current.action == "bag" and current.clause != item.clause
+    if waits or leads or (bagged and fact == "minutes"):
         builder.pending.append((fact, item))
+    elif current is not None and fact == "until_core" and current.action in IDLE and not _until_said(builder):
+        builder.plan.lose(item.start, item.end, "in which step does the middle get there?")
     elif current is not None:
         put_on(builder, current, fact, item)
+
+
+def _until_said(builder: Builder) -> bool:
+    return builder.until >= 0 and _only_light(builder, builder.until)
 
 
 def _time(builder: Builder, item: Item, phrase: Phrase) -> None:
@@ -161,6 +187,10 @@ def _length(builder: Builder, item: Item, phrase: Phrase) -> None:
     label = following.kind if following is not None else near.kind if near is not None else ""
     label = label if label in SIZES or label == "DEEP" else ""
     before = builder.just_before()
+    beside = builder.items[builder.index + 1 : builder.index + 2]
+    if beside and beside[0].token.key.split()[:1] and beside[0].token.key.split()[0] in english.AWAY:
+        plan.lose(item.start, item.end, "how far from the heat is no part of a plan here.")
+        return
     if before is not None and before.token.key in ("x", "×", "by"):
         plan.lose(item.start, item.end, "which side is it? Say how thick, how wide and how long.")
         return
@@ -197,6 +227,8 @@ def _behind_stop(builder: Builder) -> Item | None:
 
 def _bare(builder: Builder, item: Item, phrase: Phrase) -> None:
     """A number without a unit: a temperature where it stands by heat, else it must be asked about."""
+    if _a_side(builder, item):
+        return
     following = builder.ahead(LIGHT | {"HEDGE"})
     before = builder.behind()
     degrees = any(word.kind == "DEG" for word in phrase.words)
@@ -209,12 +241,16 @@ def _bare(builder: Builder, item: Item, phrase: Phrase) -> None:
         builder.plan.put(builder.current.given, builder.plan.rulebase.vocabulary["step"]["sides"], "sides", phrase)
         return
     serving = builder.current is not None and builder.current.action == "serve"
+    if not core and not by_heat and not serving and _heat_of_no_step(builder, item, phrase):
+        return
     if not for_time and not (serving and not degrees) and (degrees or core or at or by_heat):
         if core and following is not None and following.kind == "CORE":
             following.kind = "FILL"
         if core:
             builder.core = -1
         _belongs(builder, "until_core" if core else "temperature", item)
+        return
+    if _counts(builder, item, phrase):
         return
     if any(word.kind == "HALF_B" for word in phrase.words) and len(phrase.words) == 1:
         builder.plan.lost.append((item.start, item.end))
@@ -230,6 +266,58 @@ def _bare(builder: Builder, item: Item, phrase: Phrase) -> None:
     end = following.end if following is not None and following.kind in SIZES else item.end
     what = "hours or minutes?" if for_time else "of what, and in which unit?"
     builder.plan.lose(item.start, end, f"a number without a unit: {what}")
+
+
+def _a_side(builder: Builder, item: Item) -> bool:
+    """Ask about "4 a side", which is a time and no heat."""
+    behind = builder.items[builder.index + 1 : builder.index + 2]
+    if not behind or behind[0].kind != "EACH_SIDE":
+        return False
+    number = builder.plan.cut(item.start, item.end)
+    builder.plan.lose(item.start, item.end, f"minutes or seconds a side? We think {number} min.")
+    return True
+
+
+def _counts(builder: Builder, item: Item, phrase: Phrase) -> bool:
+    """Take it as how many pieces there are: a whole number at the head of its clause, before the meat."""
+    if phrase.low is None or phrase.ranged or phrase.low != int(phrase.low) or not 1 <= phrase.low <= MOST_PIECES:
+        return False
+    following = builder.ahead(LIGHT - {"PREP", "PREP_TO", "AT", "AND"})
+    named = following is not None and following.kind in ("CUT", "MEAT", "ANIMAL")
+    if not named or builder.plan.count or phrase.hedged or not builder.begins_clause():
+        return False
+    builder.plan.count = int(phrase.low)
+    builder.plan.place(item.start, item.end)
+    written = builder.plan.cut(item.start, item.end)
+    builder.plan.remark(f"'{written}' is how many pieces there are; each is judged on its own")
+    return True
+
+
+def _heat_of_no_step(builder: Builder, item: Item, phrase: Phrase) -> bool:
+    """Tell a heat nobody named, "54.5 for three hours", in a clause that opens no step; our guess is asked."""
+    words = builder.plan.rulebase.trade_words
+    if phrase.low is None or phrase.high is None or phrase.low < words["likely from"]["bath"]:
+        return False
+    beside = builder.items[max(0, builder.index - 2) : builder.index + 4]
+    timed = any(i.phrase is not None and i.phrase.kind == "time" and i.clause == item.clause for i in beside)
+    current = builder.current
+    if current is not None and not current.closed and current.action in HOT and "temperature" not in current.given:
+        return False
+    here = current is not None and current.clause == item.clause and not current.closed
+    if not timed or builder.clause_opens() is not None or here:
+        return False
+    written = builder.plan.cut(item.start, item.end)
+    guess = "bath" if phrase.high <= words["likely to"]["bath"] or phrase.high <= BATH_F else "oven"
+    letter = "C" if phrase.high <= words["likely to"]["bath"] else "F"
+    where = "a bath" if guess == "bath" else "an oven"
+    builder.plan.lose(
+        item.start, item.end, f"a heat? In what, and is it C or F? We think {where} at {written} {letter}."
+    )
+    for fact, waiting in [one for one in builder.pending if one[1].clause != item.clause]:
+        builder.pending.remove((fact, waiting))
+        builder.plan.lose(waiting.start, waiting.end, "it belongs to no step.")
+    open_step(builder, guess, item, implied=True)
+    return True
 
 
 def _hot(item: Item) -> bool:

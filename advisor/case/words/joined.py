@@ -11,6 +11,7 @@ UNITS: Final = frozenset(UNIT_KINDS.values())
 NUMERIC: Final = frozenset({"NUM", "FRAC", "HALF"})
 SOFT, HARD, ASKED = "SOFT", "HARD", "ASKED"
 STOPS: Final = frozenset({SOFT, HARD, ASKED})
+_CLOCK_HOURS: Final = 12
 
 
 def minus_joined(found: list[Token]) -> list[Token]:
@@ -63,7 +64,7 @@ def ranged(found: list[Token]) -> list[Token]:
             continue
         else:
             found[index] = token.as_kind("OR" if token.key == "or" else "PREP_TO")
-    found = _hedged([t for t in found if t.kind != "JOIN"])
+    found = _halves(_hedged([t for t in found if t.kind != "JOIN"]))
     return [_typed(found, index) for index in range(len(found))]
 
 
@@ -75,11 +76,66 @@ def _hedged(found: list[Token]) -> list[Token]:
     return found
 
 
+def _halves(found: list[Token]) -> list[Token]:
+    """Tell "at half seven", which is a time of day, from a half before a unit or a number with one."""
+    kept: list[Token] = []
+    for token in found:
+        before = kept[-1] if kept else None
+        at = kept[-2].kind if len(kept) > 1 else ""
+        hour = _hour(token)
+        if (
+            before is not None
+            and before.kind == "HALF"
+            and before.key == "half"
+            and at in ("AT", "UNTIL", "DAY")
+            and hour
+        ):
+            after = found[found.index(token) + 1 :][:1]
+            if not after or (after[0].kind not in UNITS and after[0].kind != "DEG"):
+                kept[-1] = Token("CLOCK", f"{before.text} {token.text}", before.start, token.end, "", f"{hour}:30")
+                continue
+        kept.append(token)
+    return kept
+
+
+def _hour(token: Token) -> int:
+    """The hour that a number can be on a clock; 0 when it can be none."""
+    value = str(token.value)
+    return int(value) if token.kind == "NUM" and value.isdecimal() and 1 <= int(value) <= _CLOCK_HOURS else 0
+
+
+def _of_a_clock(found: list[Token], index: int) -> bool:
+    """Whether a bare number is an hour: "6 tonight", "serve at 6", "service from 5 to 9"."""
+    if not _hour(found[index]):
+        return False
+    after = found[index + 1].kind if index + 1 < len(found) else ""
+    if after == "DAY":
+        return not index or found[index - 1].key.split()[-1:] not in (["for"], ["by"])
+    back = index - 1
+    if back > 0 and found[back].kind == "TO_NUM" and _hour(found[back - 1]):
+        back -= 2
+    began = back
+    while back >= 0 and (found[back].kind in ("AT", "BETWEEN", "DAY") or found[back].key in ("from", "it", "is")):
+        back -= 1
+    at = began >= 0 and (found[began].kind in ("AT", "BETWEEN") or found[began].key == "from")
+    nothing_else = after in ("", "TO_NUM", *STOPS) or after.startswith(("DAY", "HALF_DAY"))
+    return (
+        at
+        and nothing_else
+        and back >= 0
+        and found[back].kind == "ACTION"
+        and found[back].value == "serve"
+        and found[began].key != "for"
+    )
+
+
 def _typed(found: list[Token], index: int) -> Token:
     """A number before a unit, a number of a clock, or a bare one."""
     token = found[index]
     if token.kind not in NUMERIC:
         return token
+    if _of_a_clock(found, index):
+        return token.as_kind("NUM_T", token.value)
     ahead = index + 1
     money = index and found[index - 1].kind == "MONEY"
     while not money and ahead < len(found):

@@ -48,6 +48,7 @@ _TWO_SLIPS_FROM: Final = 9
 _SWAP_FROM: Final = 6
 _KEPT: Final = 4
 _VERB_FROM: Final = 3  # letters
+_RUN_ON: Final = frozenset({"CUT", "WITH", "PLACE", "ACTION"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +67,8 @@ class Lexicon:
         Names that a slip of the pen may be near to: (name, terminal, value).
     units : dict
         Folded unit words to the kinds they may be of.
+    run_on : dict
+        Names of several words written as one, "flatiron", to the words; only where one name is meant.
     """
 
     roles: dict[Words, list[tuple[str, object]]] = field(default_factory=dict)
@@ -73,6 +76,7 @@ class Lexicon:
     choices: dict[tuple[str, str], dict[Words, str]] = field(default_factory=dict)
     names: dict[str, tuple[str, object]] = field(default_factory=dict)
     units: dict[Words, tuple[str, ...]] = field(default_factory=dict)
+    run_on: dict[str, Words] = field(default_factory=dict)
 
     def near(self, words: Words) -> tuple[str, str, object] | None:
         """Find the one name that these words are a slip away from: (name, terminal, value); None when unsure.
@@ -145,7 +149,16 @@ def _make(rulebase: Rulebase) -> Lexicon:
         _add(made, words_of(phrase), "SPAN", minutes)
     for phrase, minutes in rulebase.trade_words["meal"].items():
         _add(made, words_of(phrase), "MEAL", minutes)
+    _run_on(made)
     return made
+
+
+def _run_on(made: Lexicon) -> None:
+    taken = {words[0] for words in made.roles if len(words) == 1}
+    for words, roles in made.roles.items():
+        joined = "".join(words)
+        if len(words) > 1 and joined not in taken and any(kind in _RUN_ON for kind, _ in roles):
+            made.run_on[joined] = () if made.run_on.get(joined, words) != words else words
 
 
 def _add(made: Lexicon, words: Words, terminal: str, value: object) -> None:

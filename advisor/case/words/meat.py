@@ -87,6 +87,9 @@ def _several(plan: Plan, word: str, both: tuple[str, ...], span: tuple[int, int]
     """Choose among several cuts where that is safe, show a guess where there is one, and ask."""
     cuts = plan.rulebase.cuts
     written = plan.cut(*span)
+    animals_of = {cuts[c].animal for c in both}
+    if len(animals_of) == 1 and "animal" not in plan.piece:
+        plan.piece["animal"] = Given(animals_of.pop(), "written", written)
     others = " or ".join(f"'{cuts[c].name}'" for c in both)
     if plain := _plain_name(word, both, plan.rulebase):
         taken = f"'{written}' is taken as {cuts[plain].name}; it can mean {others}"

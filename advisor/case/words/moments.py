@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import timedelta
 from typing import TYPE_CHECKING, Final
 
 from advisor.case.model import Given
@@ -38,6 +39,10 @@ def place_moment(builder: Builder, item: Item) -> None:
         _until(builder, item)
         return
     serving = current is not None and current.action == "serve"
+    if {word.kind for word in phrase.words} <= {"DAY"}:
+        # A day alone may be that of the hour said later; what no hour took is listed at the end.
+        plan.days.append((_text(phrase.words), item.start, item.end))
+        return
     moment = _moment(plan, phrase.words, item)
     if moment is None:
         return
@@ -59,7 +64,9 @@ def place_moment(builder: Builder, item: Item) -> None:
 def _until(builder: Builder, item: Item) -> None:
     """A wait until a time of day: reckoned from now, which is the longest it can be."""
     plan, current = builder.plan, builder.current
-    moment = _moment(plan, item.phrase.words if item.phrase is not None else (), item)
+    words = item.phrase.words if item.phrase is not None else ()
+    only_day = {word.kind for word in words} <= {"DAY"}
+    moment = _end_of(plan, _text(words)) if only_day else _moment(plan, words, item)
     if moment is None or current is None:
         return
     if current.action not in WAITS or "minutes" in current.given:
@@ -67,13 +74,27 @@ def _until(builder: Builder, item: Item) -> None:
         return
     minutes = (moment - plan.now).total_seconds() / _HOUR
     written = plan.cut(item.start, item.end)
+    plan.days += [(word.key, word.start, word.end) for word in words if word.kind == "DAY"]
     note = f"from now until {write_moment(moment, now=plan.now)}, the longest it can be"
     current.given["minutes"] = Given(float(minutes), "written", f"until {written}", note)
     plan.place(item.start, item.end)
 
 
+def _end_of(plan: Plan, day: str) -> datetime | None:
+    """The last minute of a day that was named without an hour: the longest it can be."""
+    try:
+        return read_moment(f"{day} 23:59", plan.now) + timedelta(minutes=1)
+    except InputError:
+        return None
+
+
 def _moment(plan: Plan, words: tuple[Token, ...], item: Item) -> datetime | None:
     text = _text(words)
+    if plan.days and not {word.kind for word in words} & {"DAY", "DATE", "MONTH"}:
+        day, start, end = plan.days[-1]
+        plan.remark(f"'{plan.cut(item.start, item.end)}' is taken as that of {plan.cut(start, end)}, named before")
+        plan.place(start, end)
+        text = f"{day} {text}"
     for tried, remark in _ways(text):
         try:
             moment = read_moment(tried, plan.now)
@@ -112,7 +133,9 @@ def _text(words: tuple[Token, ...]) -> str:
         elif word.kind.startswith("NUM"):
             ranged = index + 1 < len(words) and words[index + 1].kind == "TO_NUM"
             parts.append(f"{word.value} {half}" if ranged and half else str(word.value))
-        elif word.kind in ("HALF_DAY", "CLOCK", "DATE"):
+        elif word.kind == "CLOCK":
+            parts.append(str(word.value))
+        elif word.kind in ("HALF_DAY", "DATE"):
             parts.append(word.text)
         elif word.kind == "DAY":
             parts.append({"this evening": "tonight", "tomorrow night": "tomorrow", "tomorrow evening": "tomorrow",

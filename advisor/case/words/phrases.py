@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from importlib import resources
 from typing import TYPE_CHECKING, Any, Final
@@ -37,6 +37,7 @@ KINDS: Final[dict[str, Kind]] = {
     "shares": "percent",
 }
 _BARE: Final = frozenset({"degrees", "degrees_range", "bare"})
+_WIDEST: Final = 4.0  # of a range whose second end has no unit
 _HALVES: Final = {"half": "1/2", "third": "1/3", "quarter": "1/4", "eighth": "1/8", "sixteenth": "1/16"}
 
 
@@ -165,6 +166,8 @@ def _read(tree: Tree[Any], words: tuple[Token, ...], found: Sequence[Token]) -> 
         high_node = next((node for key, node in ends.items() if key.startswith("high")), None)
         last = [t for t in inner.children if getattr(t, "type", "") == "NUM_B"]
         texts = [_text(_terminals(part), unit, found) for part in (low_node, high_node or _Numbers(last))]
+        if high_node is None and kind != "temperature":
+            return _loose_range(_measured(name, kind, texts, words, bound, hedged=hedged))
     else:
         texts = [_text(_terminals(inner), unit, found)]
     return _measured(name, kind, texts, words, bound, hedged=hedged)
@@ -185,6 +188,8 @@ def _terminals(node: Any) -> list[Any]:
 def _text(terminals: Sequence[Any], unit: Any, found: Sequence[Token]) -> str:
     """Write terminals so that the reader of quantities knows them; the unit is added where it stands elsewhere."""
     parts = [piece for t in terminals if (piece := _piece(found[t.start_pos]))]
+    if len(terminals) == 1 and terminals[0].type.startswith("U"):
+        parts.insert(0, "1")  # "inch thick"
     if not any(t.type.startswith("U") for t in terminals):
         parts.append(_piece(found[unit.start_pos]))
     return " ".join(parts)
@@ -207,6 +212,13 @@ def _measured(name: str, kind: Kind, texts: list[str], words: tuple[Token, ...],
         return Phrase(name, kind, None, None, words, bound, hedged, problem=str(error))
     values = [reading.value for reading in readings]
     return Phrase(name, kind, values[0], values[-1], words, bound, hedged, readings[-1].system)
+
+
+def _loose_range(phrase: Phrase) -> Phrase:
+    """A range whose second end has no unit: "2 hours to 3"; in "2 hours to 55 in the middle" it is of another kind."""
+    if phrase.low is not None and phrase.high is not None and not phrase.low < phrase.high <= _WIDEST * phrase.low:
+        return replace(phrase, low=None, high=None, problem="the two figures are no range.")
+    return phrase
 
 
 def _bare(node: Any, words: tuple[Token, ...], bound: str, found: Sequence[Token], *, hedged: bool) -> Phrase:

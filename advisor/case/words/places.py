@@ -31,6 +31,7 @@ def on_actplace(builder: Builder, item: Item) -> None:
         fits = current.action == action or (current.action == "reheat" and action in COOKS)
         if fits and "place" not in current.given:
             set_place(current, place, item)
+            flush(builder)
             return
     if current is not None and current.action == "hold" and current.implied is False and before is not None:
         fits = current.clause == item.clause and "place" not in current.given and inside

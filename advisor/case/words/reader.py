@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from advisor.case.contradictions import contradictions
 from advisor.case.model import Case, Given
+from advisor.case.words import english
 from advisor.case.words.build import Builder
 from advisor.case.words.classify import Classifier
 from advisor.case.words.draft import Plan
@@ -87,6 +88,7 @@ def read_scopes(text: str, rulebase: Rulebase, now: datetime) -> tuple[Case, lis
         _told(plan, scope)
     settle_meat(plan, builder)
     _settle_order(plan)
+    _weight_of(plan, items)
     _thawed(plan)
     _audit(plan, items)
     case = _consistent(_case(plan), rulebase)
@@ -134,6 +136,17 @@ def _settle_order(plan: Plan) -> None:
     if len(plan.drafts) > MOST_STEPS:
         plan.ask(f"there are {len(plan.drafts)} steps; {MOST_STEPS} are the most. Check one dish at a time.")
         del plan.drafts[MOST_STEPS:]
+
+
+def _weight_of(plan: Plan, items: Sequence[Item]) -> None:
+    """Of several pieces, an amount by weight needs to know whether the weight said is that of one or of all."""
+    amounts = any(thing.grams is not None for draft in plan.drafts for thing in draft.ingredients)
+    of_all = any(item.token.key in english.OF_ALL for item in items if item.phrase is None)
+    if plan.count > 1 and "weight" in plan.piece and amounts and not of_all:
+        of_one = any(item.token.key in english.OF_ONE for item in items if item.phrase is None)
+        weight = plan.piece["weight"].as_written
+        asks = "the amounts put on" if of_one else f"the weight, '{weight}',"
+        plan.ask(f"there are {plan.count} pieces: is {asks} for one of them, or for all? Say the weight in all")
 
 
 def _thawed(plan: Plan) -> None:

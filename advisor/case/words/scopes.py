@@ -88,6 +88,7 @@ def items_of(found: Sequence[Token]) -> list[Item]:
 def scopes_of(items: list[Item]) -> list[Scope]:
     """Find what is not said as a plan, and mark its items."""
     scopes: list[Scope] = []
+    _openings(items)
     sentences = list(_sentences(items))
     asked = [s for s in sentences if s and s[-1].kind == ASKED]
     plans_elsewhere = any(i.kind in DOES or i.phrase is not None for s in sentences if s not in asked for i in s)
@@ -97,6 +98,27 @@ def scopes_of(items: list[Item]) -> list[Scope]:
         scopes += _hearsay(sentence)
         scopes += _denials(sentence)
     return scopes
+
+
+def _openings(items: list[Item]) -> None:
+    """Set aside what only leads up to the plan: "can you tell me if this works: ...", and the like."""
+    start = 0
+    for index, item in enumerate(items):
+        if item.kind in (HARD, ASKED):
+            start = index + 1
+            continue
+        if item.token.text != ":" and item.kind != SOFT:
+            continue
+        head = items[start:index]
+        words = {word for one in head for word in one.token.key.split()}
+        empty = not any(one.phrase is not None or one.kind in CONTENT - {"JUNK"} for one in head)
+        asked = any(one.kind == "IF" for one in head) and words & english.ASKED_IF
+        opens = _first_word(head) in english.ASKS and item.token.text == ":"
+        if empty and (asked or opens):
+            for one in items[start : index + 1]:
+                one.part = "tag" if one.kind not in STOPS else one.part
+        if item.kind == SOFT:
+            start = index + 1
 
 
 def _sentences(items: list[Item]) -> Iterator[list[Item]]:

@@ -91,6 +91,9 @@ def stays(builder: Builder, current: Draft, action: str, item: Item) -> bool:
     if action == "salt" and current.action in TAKES - {"salt"}:
         add(builder, Ingredient("table_salt", item.token.text), item)
         return True
+    if current.implied and current.action == "salt" and action == "brine":
+        current.action, current.implied = action, False  # "salt brine"
+        return True
     reheats = action in COOKS and current.action == "reheat"
     pumps = action == "brine" and current.action in ("inject", "tumble")
     return current.action == action or reheats or pumps

@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from dataclasses import replace
+from typing import TYPE_CHECKING, Final
 
 from advisor.case.model import Given
 from advisor.case.words.amounts import place_dose
 from advisor.case.words.figures import place_figure
+from advisor.case.words.lexicon import lexicon_of
 from advisor.case.words.moments import place_moment
 from advisor.case.words.scopes import LIGHT
 
 if TYPE_CHECKING:
     from advisor.case.words.build import Builder
     from advisor.case.words.scopes import Item
+
+UNIT_LETTERS: Final = 4
+# Units that are other words as well.
+UNIT_TOO: Final = frozenset({"second", "seconds", "quart", "stick", "sticks", "drop", "drops", "stone"})
 
 
 def on_cut(builder: Builder, item: Item) -> None:
@@ -144,6 +150,17 @@ def on_junk(builder: Builder, item: Item) -> None:
     builder.plan.lost.append((item.start, item.end))
     if item.numeric:
         builder.plan.lose(item.start, item.end, "a number that has no place in the plan.")
+    beside = builder.items[builder.index + 1 : builder.index + 2]
+    if item.token.key == "per" and builder.current is not None and builder.current.ingredients:
+        last = builder.current.ingredients[-1]
+        if last.grams is not None:
+            # "a spoon of salt per quart" is no weight of salt on the meat.
+            builder.current.ingredients[-1] = replace(last, grams=None)
+            end = beside[0].end if beside else item.end
+            builder.plan.lose(builder.amount_at, end, "how much is it of the meat's weight? Write it in percent.")
+    units = lexicon_of(builder.plan.rulebase).units
+    if len(item.token.key) >= UNIT_LETTERS and (item.token.key,) in units and item.token.key not in UNIT_TOO:
+        builder.plan.lose(item.start, item.end, "how much? The number before it is not understood.")
 
 
 def on_vague(builder: Builder, item: Item) -> None:
