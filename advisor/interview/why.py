@@ -39,7 +39,7 @@ MOVES: Mapping[str, tuple[str, ...]] = {
     "piece cut": _FEEL,
     "piece weight": (*_SALT, *_ENZYME),
     "piece salt_target": _SALT,
-    "piece arrived": _SALT,
+    "piece arrived": (*_SALT, "course carried_log"),
     "piece arrived_salt": _SALT,
     "piece start_state": _START,
     "piece out_minutes": _START,
