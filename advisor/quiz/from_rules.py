@@ -95,16 +95,21 @@ def verdict_item(bench: Bench, rule_id: str, rng: Random) -> Item:
 def reason_item(bench: Bench, rule_id: str, rng: Random) -> Item:
     """Ask why: the mechanism of a rule among beliefs that rules refute.
 
+    Of a contested rule it is asked what our rules go by, and never which is true. Only there may a belief stand that
+    no rule but a contested one refutes.
+
     Raises
     ------
     Refused
-        The rule is contested, or too few beliefs of its length lie near it.
+        Too few beliefs of its length lie near it.
     """
     rule = bench.rule(rule_id)
-    if rule.contested:
-        raise Refused("contested")
     example = drawn(bench, rule_id, rng, firing=True)
-    near = {name: one for name, one in bench.book.misconceptions.items() if one.is_near(rule_id)}
+    near = {
+        name: one
+        for name, one in bench.book.misconceptions.items()
+        if one.is_near(rule_id) and refuters(bench, name, rule_id)
+    }
     facts = bench.road.judge(Claim(example, "rule", rule_id)).inference.facts
     because = fill(rule.because, bench.rulebase, facts, 0 if facts.steps else None, bench.system)
     keys = [because, *_SENTENCE.split(because)]
@@ -120,8 +125,8 @@ def reason_item(bench: Bench, rule_id: str, rng: Random) -> Item:
     if _rank(bench, key, picked) == len(picked) and rank < len(picked) and rng.random() < TURNED_AWAY:
         raise Refused("the right one would be the longest once more")
     options = [Option(key, (Claim(example, "rule", rule_id, "fires", rule=rule_id),))]
-    options += [Option(near[name].believes, belief_claims(bench, name, rng), name) for name in picked]
-    question = (bench.words(example), bench.ask("which", rule_id))
+    options += [Option(near[name].believes, belief_claims(bench, name, rule_id, rng), name) for name in picked]
+    question = (bench.words(example), bench.ask("taken" if rule.contested else "which", rule_id))
     return assemble("reason", rule_id, bench.rulebase, rng, question, options)
 
 
@@ -139,7 +144,13 @@ def _rank(bench: Bench, key: str, picked: tuple[str, ...]) -> int:
     return sum(len(bench.book.misconceptions[name].believes) < len(key) for name in picked)
 
 
-def belief_claims(bench: Bench, name: str, rng: Random) -> tuple[Claim, ...]:
+def refuters(bench: Bench, name: str, about: str) -> list[str]:
+    """Rules that refute a belief in an item about a rule; what opinions differ on refutes nothing as fact."""
+    named = bench.book.misconceptions[name].refuted_by
+    return [rule for rule in named if bench.rule(about).contested or not bench.rule(rule).contested]
+
+
+def belief_claims(bench: Bench, name: str, about: str, rng: Random) -> tuple[Claim, ...]:
     """What a believer expects: that the rules which refute the belief are silent.
 
     Raises
@@ -147,8 +158,7 @@ def belief_claims(bench: Bench, name: str, rng: Random) -> tuple[Claim, ...]:
     Refused
         No example shows it at a margin.
     """
-    refuted_by = bench.book.misconceptions[name].refuted_by
-    rule_id = rng.choice(refuted_by)
+    rule_id = rng.choice(refuters(bench, name, about))
     example = drawn(bench, rule_id, rng, firing=True)
     return (Claim(example, "rule", rule_id, "silent", rule=rule_id),)
 

@@ -69,11 +69,15 @@ def _one_idea(item: Item, rulebase: Rulebase) -> Iterator[str]:
 
 
 def _contested(item: Item, rulebase: Rulebase) -> Iterator[str]:
+    """Where opinions differ it is asked what our rules say, and only there may they alone refute a belief."""
+    said = item.ask.startswith(rulebase.quiz.asks.get("contested", "\0"))
     rule = rulebase.rules[item.rule_id].rule if item.rule_id in rulebase.rules else None
-    if rule is not None and rule.contested:
-        said = item.ask.startswith(rulebase.quiz.asks.get("contested", "\0"))
-        if not said or item.kind == "reason":
-            yield "contested, asked as fact"
+    if rule is not None and rule.contested and not said:
+        yield "contested, asked as fact"
+    if item.kind == "reason" and not said:
+        named = {claim.about for option in item.options if option.misconception for claim in option.claims}
+        if any(name in rulebase.rules and rulebase.rules[name].rule.contested for name in named):
+            yield "a belief that only an opinion refutes"
 
 
 def _options(item: Item, rulebase: Rulebase) -> Iterator[str]:

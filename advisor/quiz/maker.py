@@ -89,7 +89,7 @@ class Maker:
                 found.append(Mould("class", rule_id))
             if rule.concludes.technique:
                 found.append(Mould("way", rule_id))
-            if not rule.contested:
+            if not rule.contested or rule.concern in ("safety", "law"):
                 found.append(Mould("reason", rule_id))
         rules = self.rulebase.rules
         found += [Mould("clock", name) for name in CLOCK_RULES if name in rules]
