@@ -259,9 +259,19 @@ def test_each_belief_is_refuted_by_each_rule_it_names(maker, rulebase):
             example = drawn(maker.bench, rule, Random(1), firing=True)  # noqa: S311 - a draw of questions
             outcome = maker.bench.road.outcome(Claim(example, "rule", rule, "silent", rule=rule))
             assert not outcome.holds, name
-            # What opinions differ on refutes a belief only where it is asked by whose rules.
-            if rulebase.rules[rule].rule.contested:
-                assert all(maker.bench.rule(r).contested for r in rulebase.rules if one.is_near(r)), name
+
+
+def test_what_opinions_differ_on_refutes_nothing_as_fact(maker, rulebase):
+    """A belief that only a contested rule refutes is offered where it is asked by whose rules, and nowhere else."""
+    from advisor.quiz.from_rules import refuters
+
+    assert refuters(maker.bench, "a_trace_is_fine", "guests.latex") == ["guests.latex"]
+    assert refuters(maker.bench, "a_trace_is_fine", "cook.bird") == []
+    made = (maker.make(Mould("reason", "guests.latex"), f"fact{n}") for n in range(40))
+    item = next(i for i in made if i is not None)
+    bare = replace(item, ask=rulebase.quiz.asks["which"])
+    found = lint(bare, rulebase, maker.bench.road)
+    assert {"contested, asked as fact", "a belief that only an opinion refutes"} <= set(found)
 
 
 def test_due_rules_come_first_then_must_knows(rulebase):

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from advisor.case.model import Case
+    from advisor.knowledge.records import Rule
     from advisor.knowledge.rulebase import Rulebase
     from advisor.quiz.items import Item, ItemKind
     from advisor.units import System
@@ -35,6 +36,11 @@ class Mould:
 
     kind: ItemKind
     about: str
+
+
+def asks_something(rule: Rule) -> bool:
+    """Tell whether a rule asks something of the cook; contested craft that only informs is an opinion."""
+    return rule.concern in ("safety", "law") or rule.concludes.verdict in ("change", "stop")
 
 
 def shipped_plans(rulebase: Rulebase, now: datetime) -> dict[str, Case]:
@@ -89,7 +95,7 @@ class Maker:
                 found.append(Mould("class", rule_id))
             if rule.concludes.technique:
                 found.append(Mould("way", rule_id))
-            if not rule.contested or rule.concern in ("safety", "law"):
+            if not rule.contested or asks_something(rule):
                 found.append(Mould("reason", rule_id))
         rules = self.rulebase.rules
         found += [Mould("clock", name) for name in CLOCK_RULES if name in rules]
