@@ -51,14 +51,16 @@ class Cooled:
 def code_cooling_facts(walks: Sequence[Walked], roles: tuple[str, ...], rulebase: Rulebase) -> dict[str, Ranged]:
     """Facts of the chilling that the chosen code's own cooling does worst, at the worst of the walks.
 
-    Where the code prints several coolings, one met is enough, so the one that is met best counts. Empty where the
-    code prints none that is judged by its stages, or nothing is chilled to keep.
+    Where the code prints several coolings, one met is enough, so the one that is met best counts; where the
+    strictest of all codes was chosen, the code that is met worst. Empty where no code prints one that is judged by
+    its stages, or nothing is chilled to keep.
     """
-    printed = rulebase.law_coolings()
+    asked = rulebase.asked_coolings()
     found = [
         min((_against(walked, first, last, roles, cooling) for cooling in printed), key=lambda one: one.badness)
         for walked in walks
-        for first, last in (chills(walked, roles, rulebase) if printed else ())
+        for first, last in (chills(walked, roles, rulebase) if asked else ())
+        for printed in asked
     ]
     if not found:
         return {}

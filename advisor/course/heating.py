@@ -18,7 +18,7 @@ from advisor.science.stays import time_between
 if TYPE_CHECKING:
     from advisor.case.facts import Value
     from advisor.case.model import Case
-    from advisor.knowledge.codes import FoodClass
+    from advisor.knowledge.codes import Code, FoodClass
     from advisor.knowledge.rulebase import Rulebase
     from advisor.science.stays import DwellRow
 
@@ -48,12 +48,15 @@ def table_facts(case: Case, course: Course, heated: tuple[Phase, ...], rulebase:
     tables["wild"] = official.rows(THROUGH, rulebase)
     facts: dict[str, Value] = {}
     for name, table in tables.items():
-        stands = [
-            official.standing(course.cold_start, heated, rows) for rows in (table, *_law_rows(name, case, rulebase))
+        law = [
+            (official.standing(course.cold_start, heated, rows), code.name)
+            for code, rows in _law_rows(name, case, rulebase)
         ]
+        stands = [official.standing(course.cold_start, heated, table), *(stand for stand, _ in law)]
         facts |= _told(name, min(stands, key=lambda one: one.share))
-        if name == "whole" and stands[1:]:
-            facts |= _told("whole_code", min(stands[1:], key=lambda one: one.share))
+        if name == "whole" and law:
+            worst, code_name = min(law, key=lambda one: one[0].share)
+            facts |= {**_told("whole_code", worst), "whole_code_name": code_name}
     for name, alone in CHART_ALONE.items():
         facts[name] = official.standing(course.cold_start, heated, official.rows((alone,), rulebase)).share
     return facts
@@ -68,14 +71,14 @@ def _told(name: str, stand: official.Standing) -> dict[str, Value]:
     }
 
 
-def _law_rows(name: str, case: Case, rulebase: Rulebase) -> list[tuple[DwellRow, ...]]:
+def _law_rows(name: str, case: Case, rulebase: Rulebase) -> list[tuple[Code, tuple[DwellRow, ...]]]:
     """Tables of the chosen code that are held beside ours: each must be met, by any row of it."""
     food: dict[str, FoodClass] = {"broken": "broken", "whole": "whole", "bird": "bird", "wild": "wild"}
     classes = ["minced" if name == "broken" and case.word("piece", "form") == "minced" else food[name]]
     if case.word("piece", "animal") == "pork" and name in ("broken", "whole"):
         classes.append("pork")
-    found = [rulebase.law_tables(one) for one in classes]
-    return [official.rows(law, rulebase) for law in found if law and not set(law) <= OURS]
+    found = [asked for one in classes for asked in rulebase.asked_tables(one)]
+    return [(code, official.rows(law, rulebase)) for code, law in found if not set(law) <= OURS]
 
 
 def kill_facts(case: Case, course: Course, found: Stretches, rulebase: Rulebase) -> dict[str, Value]:

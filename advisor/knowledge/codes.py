@@ -83,7 +83,8 @@ class Code(Record):
     """A food code: whose it is, its edition, and how it stands to others.
 
     ``based_on`` names the code whose figures hold where this one says nothing. ``older`` codes are shown only
-    where they were chosen.
+    where they were chosen. ``who`` it is for: what binds inspected plants alone is not asked of a kitchen that does
+    not know its code.
     """
 
     id: str
@@ -94,6 +95,7 @@ class Code(Record):
     based_on: str = ""
     default: bool = False
     older: bool = False
+    who: Literal["kitchens", "homes", "plants"] = "kitchens"
     also: list[str] = Field(default_factory=list)
     limits: dict[str, CodeFigure] = Field(default_factory=dict)
     cooking: dict[FoodClass, list[str]] = Field(default_factory=dict)

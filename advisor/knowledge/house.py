@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from advisor.errors import InputError
 from advisor.knowledge.checks import folded
 from advisor.knowledge.records import Cite, Source
-from advisor.knowledge.strictest import compared
+from advisor.knowledge.strictest import STRICTEST, STRICTEST_WORDS, compared
 from advisor.knowledge.yamltext import YamlProblemError, line_of, read_plain
 from advisor.units import read_quantity, write_quantity
 
@@ -59,6 +59,8 @@ def code_id(word: str, codes: Mapping[str, Code]) -> str | None:
     'uk'
     """
     key = folded(word)
+    if key in map(folded, STRICTEST_WORDS):
+        return STRICTEST
     names = {key: code.id for code in codes.values() for key in map(folded, (code.id, code.name, *code.also))}
     return names.get(key)
 
@@ -73,7 +75,9 @@ def chosen_code(word: str, codes: Mapping[str, Code], where: str) -> str:
     """
     found = code_id(word, codes)
     if found is None:
-        raise InputError(f"'{word}' is no food code that we know.", f"Use one of: {', '.join(sorted(codes))}.", where)
+        raise InputError(
+            f"'{word}' is no food code that we know.", f"Use one of: {', '.join(sorted(codes))}; or {STRICTEST}.", where
+        )
     return found
 
 

@@ -97,15 +97,18 @@ class Rulebase:
     def under(self, code: str) -> Rulebase:
         """Give the rulebase under a food code: each limit is the stricter of the one in force and the code's.
 
+        Under ``strictest.STRICTEST`` it is the strictest of all codes of today that a kitchen may be under.
+
         Raises
         ------
         KeyError
             There is no such code.
         """
-        chosen = self.codes[code]
         if code == self.code:
             return self
-        limits = strictest.under_code(self.limits, chosen, self.codes)
+        limits = dict(self.limits)
+        for one in strictest.of_all(self.codes) if code == strictest.STRICTEST else (self.codes[code],):
+            limits = strictest.under_code(limits, one, self.codes)
         return self.with_limits(limits, f"code {code}", code=code)
 
     def with_limits(self, limits: Mapping[str, Limit], mark: str, **others: Any) -> Rulebase:
@@ -168,15 +171,44 @@ class Rulebase:
         They come on top of ours: both must be met. Empty when the code has none.
         """
         chosen = self.codes.get(self.code)
-        line = strictest.inherited(chosen, self.codes) if chosen is not None else ()
-        return next((tuple(code.cooking[food]) for code in line if food in code.cooking), ())
+        return self._tables_of(chosen, food) if chosen is not None else ()
 
     def law_coolings(self) -> tuple[Cooling, ...]:
         """Coolings of the chosen food code that are judged by their own stages; one of them must be met."""
         chosen = self.codes.get(self.code)
-        line = strictest.inherited(chosen, self.codes) if chosen is not None else ()
-        found = next((code.cooling for code in line if code.cooling), [])
+        return self._coolings_of(chosen) if chosen is not None else ()
+
+    @property
+    def in_force(self) -> tuple[Code, ...]:
+        """The chosen food code; all of them where the strictest of all was chosen."""
+        if self.code == strictest.STRICTEST:
+            return strictest.of_all(self.codes)
+        return (self.codes[self.code],) if self.code in self.codes else ()
+
+    def asked_tables(self, food: FoodClass) -> tuple[tuple[Code, tuple[str, ...]], ...]:
+        """Every code in force that has tables for a class of food, with them; each is met by one row of its own."""
+        found: dict[tuple[str, ...], Code] = {}
+        for code in self.in_force:
+            found.setdefault(self._tables_of(code, food), code)
+        return tuple((code, tables) for tables, code in found.items() if tables)
+
+    def asked_coolings(self) -> tuple[tuple[Cooling, ...], ...]:
+        """Coolings that are judged by their stages, code by code; of each code one must be met."""
+        if self.code != strictest.STRICTEST:
+            return (found,) if (found := self.law_coolings()) else ()
+        every = {
+            tuple(one.name for one in found): found for code in self.in_force if (found := self._coolings_of(code))
+        }
+        return tuple(every.values())
+
+    def _coolings_of(self, code: Code) -> tuple[Cooling, ...]:
+        line = strictest.inherited(code, self.codes)
+        found = next((one.cooling for one in line if one.cooling), [])
         return tuple(cooling for cooling in found if cooling.judged == "stages")
+
+    def _tables_of(self, code: Code, food: FoodClass) -> tuple[str, ...]:
+        line = strictest.inherited(code, self.codes)
+        return next((tuple(one.cooking[food]) for one in line if food in one.cooking), ())
 
     def limit(self, name: str) -> float:
         """Value of a limit, in the fixed unit of its quantity.

@@ -15,6 +15,10 @@ if TYPE_CHECKING:
     from advisor.knowledge.conditions import Alternative, Condition
     from advisor.knowledge.records import Limit
 
+# Stands for no code but for all of them: what a kitchen is held to that does not know its code.
+STRICTEST = "strictest"
+STRICTEST_NAME = "the strictest of all food codes"
+STRICTEST_WORDS = (STRICTEST, STRICTEST_NAME, "strictest of all", "all codes", "not known", "unknown")
 Stands = Literal["stricter", "the same", "looser"]
 # 135 °F is printed as 57.2 and is 57.22: a temperature this close to a limit is the limit, in other units.
 ROUNDING_C = 0.06
@@ -62,6 +66,11 @@ def inherited(code: Code, codes: Mapping[str, Code]) -> tuple[Code, ...]:
 def asked(name: str, code: Code, codes: Mapping[str, Code]) -> tuple[Code, CodeFigure] | None:
     """Give the figure that a code sets for a limit, its own or one of a code it is based on."""
     return next(((owner, owner.limits[name]) for owner in inherited(code, codes) if name in owner.limits), None)
+
+
+def of_all(codes: Mapping[str, Code]) -> tuple[Code, ...]:
+    """Codes of today that a kitchen may be under, each with figures of its own."""
+    return tuple(code for code in codes.values() if not code.older and code.who != "plants")
 
 
 def under_code(limits: Mapping[str, Limit], code: Code, codes: Mapping[str, Code]) -> dict[str, Limit]:

@@ -136,7 +136,8 @@ class Finished:
 
 def _planned(session: Session, rulebase: Rulebase, now: datetime) -> Built:
     # The plan that is kept names the food code it was made under, unless that is the one that holds anyway.
-    code = "" if rulebase.code not in rulebase.codes or rulebase.codes[rulebase.code].default else rulebase.code
+    chosen = rulebase.codes.get(rulebase.code)
+    code = "" if chosen is not None and chosen.default else rulebase.code
     return build_plan(replace(session.case(), code=code), session.softeners, rulebase, now)
 
 

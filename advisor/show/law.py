@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from advisor.knowledge.strictest import STRICTEST, STRICTEST_NAME
 from advisor.units import write_quantity, write_span
 
 if TYPE_CHECKING:
@@ -76,4 +77,6 @@ def standing_line(rulebase: Rulebase) -> str:
     code = rulebase.codes.get(rulebase.code)
     house = f"; house file {rulebase.house.name}, state {rulebase.house.digest}" if rulebase.house is not None else ""
     name = code.name if code is not None else "no food code"
+    if rulebase.code == STRICTEST:
+        name = f"{STRICTEST_NAME}, for nobody said which holds"
     return f"Judged under: {name}{house}. Where figures differ, the stricter holds."
