@@ -213,9 +213,13 @@ def beside(*, plan: str, other: str, as_json: bool, code: str | None, house: str
 def ask(*, answers: str | None, save: str | None, as_json: bool, code: str | None, house: str | None) -> None:
     """Answer plain questions and get a reasoned plan."""
     from advisor.show.asking import ask_and_plan
+    from advisor.show.which_code import is_chosen
 
     rulebase = _rulebase(code, house)
-    verdict = ask_and_plan(rulebase, _now(), _console(), answers=answers, save=save, as_json=as_json, read=_read)
+    known = is_chosen(rulebase, code)
+    verdict = ask_and_plan(
+        rulebase, _now(), _console(), answers=answers, save=save, as_json=as_json, code_known=known, read=_read
+    )
     sys.exit(EXIT_OF[verdict])
 
 

@@ -35,7 +35,11 @@ class Kitchen:
 
     def start(self):
         self.child = pexpect.spawn(
-            sys.executable, ["-m", "advisor", "ask"], env=self.env, dimensions=(ROWS, self.width), encoding="utf-8"
+            sys.executable,
+            ["-m", "advisor", "ask", "--code", "us"],
+            env=self.env,
+            dimensions=(ROWS, self.width),
+            encoding="utf-8",
         )
         self.child.logfile_read = io.StringIO()
 
@@ -178,7 +182,7 @@ def test_told_in_plain_words_and_started_from_scratch(tmp_path):
 def test_piped(tmp_path, width):
     env = {**os.environ, "XDG_STATE_HOME": str(tmp_path), "COLUMNS": str(width)}
     done = subprocess.run(
-        [sys.executable, "-m", "advisor", "ask"],
+        [sys.executable, "-m", "advisor", "ask", "--code", "us"],
         input="\n".join(["", *TOLD, "plan", ""]).encode(),
         capture_output=True,
         check=False,

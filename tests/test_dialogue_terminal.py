@@ -142,7 +142,7 @@ def test_what_no_cook_types_is_taken_off():
 
 def advisor(state, data, **env):
     return subprocess.run(
-        [sys.executable, "-m", "advisor", "ask"],
+        [sys.executable, "-m", "advisor", "ask", "--code", "us"],
         input=data,
         capture_output=True,
         check=False,
@@ -175,7 +175,12 @@ def test_a_killed_terminal_loses_nothing(tmp_path, rulebase):
 
     def start():
         child = pexpect.spawn(
-            sys.executable, ["-m", "advisor", "ask"], env=env, dimensions=(40, 80), encoding="utf-8", timeout=60
+            sys.executable,
+            ["-m", "advisor", "ask", "--code", "us"],
+            env=env,
+            dimensions=(40, 80),
+            encoding="utf-8",
+            timeout=60,
         )
         child.logfile_read = io.StringIO()
         return child

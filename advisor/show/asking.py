@@ -41,6 +41,7 @@ def ask_and_plan(
     answers: str | None,
     save: str | None,
     as_json: bool,
+    code_known: bool,
     read: Callable[[str], tuple[str, str]],
 ) -> Verdict:
     """Ask, or replay answers; build the plan; show it; keep it.
@@ -51,6 +52,8 @@ def ask_and_plan(
         File of answers to replay; None asks in the terminal.
     save : str or None
         File to keep the plan in.
+    code_known : bool
+        Whether the house file or an option says which food code holds; else the cook is asked.
     read : callable
         Reads a file's text and gives its name.
 
@@ -61,9 +64,14 @@ def ask_and_plan(
     """
     if save is not None and Path(save).exists():
         raise InputError("There is a file of that name already.", "Name another file for --save.", save)
-    session = _replayed(answers, rulebase, now, read) if answers is not None else _asked(rulebase, now, console)
+    if answers is not None:
+        session: Session | None = _replayed(answers, rulebase, now, read)
+    else:
+        session = _asked(rulebase, now, console, code_known=code_known)
     if session is None:
         return "ask"
+    # The cook may have said on the way which food code holds.
+    rulebase = session.rulebase
     built = _planned(session, rulebase, now)
     report = built.report
     # What ice or an unmeasured thickness makes slow was tried while planning, with fewer trials.
@@ -105,10 +113,26 @@ def _replayed(answers: str, rulebase: Rulebase, now: datetime, read: Callable[[s
     return replay(read_answers(text, name, rulebase), rulebase, now)
 
 
-def _asked(rulebase: Rulebase, now: datetime, console: Console) -> Session | None:
+def _asked(rulebase: Rulebase, now: datetime, console: Console, *, code_known: bool) -> Session | None:
+    from platformdirs import user_config_path
+
     from advisor.interview.store import default_path
     from advisor.show.dialogue import run_dialogue
+    from advisor.show.page import Page
+    from advisor.show.typed import Quit, terminal_reader
+    from advisor.show.which_code import asked_code, keep_code
 
+    if not code_known:
+        page = Page(console, rulebase)
+        try:
+            code = asked_code(page, terminal_reader())
+        except (Quit, KeyboardInterrupt):
+            page.line("Stopped. Nothing was changed.")
+            return None
+        told = keep_code(code, user_config_path("prep-advisor"), rulebase)
+        if told:
+            page.line(told, 2)
+        rulebase = rulebase.under(code)
     return run_dialogue(Session.start(rulebase, now), default_path(), console)
 
 

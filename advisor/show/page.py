@@ -9,6 +9,7 @@ from rich.table import Table
 from rich.text import Text
 
 from advisor.advice.schedule import checks, late_by, schedule
+from advisor.knowledge.strictest import STRICTEST
 from advisor.show.law import law_line, standing_line
 from advisor.show.words import ends_line, piece_line, record_lines, step_line
 from advisor.units import write_moment, write_quantity, write_range, write_span
@@ -110,6 +111,9 @@ class Page:
         """Print the verdict, the smallest change, and the reason in a sentence or two."""
         told = report.verdict if report.case.log is None or report.verdict == "go" else "happened"
         self.line(f"{report.verdict.upper()}. {self.rulebase.local_lines[told]}", bold=True)
+        if self.rulebase.code == STRICTEST:
+            # Nobody said which code holds; the verdict must not be read as that of the cook's own.
+            self.line(standing_line(self.rulebase))
         if report.verdict == "go":
             return
         if mends:
