@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 import numpy as np
 import pytest
 
+from advisor.advice.clock import _by_night, _changed
 from advisor.advice.layout import lay_out
 from advisor.case.complete import complete
 from advisor.case.model import Ingredient
@@ -33,6 +34,10 @@ TURNS = {
     "growth_ceiling": "test_growth_is_counted_up_to_its_ceiling",
     "log_gap_min": "test_a_gap_of_a_record_begins_past_its_line",
     "log_gap_times": "test_a_gap_of_a_slow_record_begins_past_so_many_times_its_rhythm",
+    "plan_night_from": "test_the_night_begins_and_ends_at_its_hours",
+    "plan_night_to": "test_the_night_begins_and_ends_at_its_hours",
+    "plan_night_most_wait": "test_a_wait_is_made_longer_up_to_its_line",
+    "plan_salt_shortest": "test_a_salting_is_cut_down_to_its_shortest",
     "plan_mild_strength": "test_a_softener_stays_on_overnight_up_to_its_strength",
 }
 # Figures that are taken as they stand; nothing turns at them.
@@ -41,21 +46,10 @@ TAKEN = {
     "salt_usual": "said in a text, and the salt of a plan of ours",
     "wipe_leaves": "share of the enzyme that goes on after wiping",
     "pumped_salt": "salt of pumped meat when the label is lost",
-    "plan_bath_pink": "heat of a plan of ours",
-    "plan_bath_done": "heat of a plan of ours",
-    "plan_bath_soft": "heat of a plan of ours",
-    "plan_bath_bird": "heat of a plan of ours",
-    "plan_bath_minutes": "length of a plan of ours",
-    "plan_braise_heat": "heat of a plan of ours",
-    "plan_oven_heat": "heat of a plan of ours",
-    "plan_oven_hot": "heat of a plan of ours",
-    "plan_roast_core": "core of a plan of ours",
     "plan_bird_core": "core of a plan of ours",
-    "plan_sear_minutes": "length of a plan of ours",
-    "plan_quick_sear_minutes": "length of a plan of ours",
-    "plan_core_below_bath": "core of a plan of ours",
-    "plan_salt_shortest": "length of a plan of ours",
 }
+# And what a plan of ours is made of: its heats, lengths, amounts and weights, which a kitchen may choose by taste.
+OF_A_PLAN = "plan_"
 EITHER_SIDE = [(-NEAR, "under"), (0.0, "at"), (NEAR, "over")]
 SIDES = pytest.mark.parametrize("shift", [shift for shift, _ in EITHER_SIDE], ids=[name for _, name in EITHER_SIDE])
 
@@ -68,7 +62,8 @@ def test_every_limit_is_held_against_at_its_figure_and_on_both_sides_or_is_taken
         for condition in conditions_of(checked.alternatives)
         if condition.comparison in ORDERED
     }
-    assert compared | set(TURNS) | set(TAKEN) == set(RULEBASE.limits)
+    ours = {name for name, limit in RULEBASE.limits.items() if name.startswith(OF_A_PLAN) and limit.stricter == "taste"}
+    assert compared | set(TURNS) | set(TAKEN) | ours == set(RULEBASE.limits)
     assert not compared & (set(TURNS) | set(TAKEN))
     assert all(callable(globals()[name]) for name in TURNS.values())
 
@@ -165,3 +160,24 @@ def test_a_softener_stays_on_overnight_up_to_its_strength(shift):
     overnight = book.trade_words["time"]["overnight"]
     held = next(step for step in steps if step.action == "marinate").number("minutes")
     assert (held == overnight) == (shift <= 0)
+
+
+def test_the_night_begins_and_ends_at_its_hours():
+    begins, ends = (int(RULEBASE.limit(f"plan_night_{which}")) for which in ("from", "to"))
+    for minute, night in ((begins - 1, False), (begins, True), (begins + 1, True), (ends - 1, True), (ends, False)):
+        assert _by_night(datetime(2026, 11, 25, minute // 60, minute % 60), RULEBASE) == night  # noqa: DTZ001
+
+
+SALTED = "piece: {animal: beef, form: steak}\nsteps: [{do: salt, place: fridge, for: 120 min, with: salt}]\n"
+
+
+@SIDES
+def test_a_wait_is_made_longer_up_to_its_line(shift):
+    case = read_plan(SALTED, RULEBASE, NOW)
+    assert (_changed(case, 0, RULEBASE.limit("plan_night_most_wait") + shift, RULEBASE) is not None) == (shift <= 0)
+
+
+@SIDES
+def test_a_salting_is_cut_down_to_its_shortest(shift):
+    case = read_plan(SALTED, RULEBASE, NOW)
+    assert (_changed(case, 0, RULEBASE.limit("plan_salt_shortest") + shift - 120, RULEBASE) is not None) == (shift >= 0)
