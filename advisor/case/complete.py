@@ -198,6 +198,7 @@ def _step(step: PlanStep, weight: float, case: Case, rulebase: Rulebase) -> Plan
         )
     given |= _temperature(step, given, rulebase)
     given |= _minutes(step, given, rulebase)
+    given |= _humidity(given, rulebase)
     if step.action == "bath" and "bags" not in given:
         note = "how the bags lie was not said, so we took them apart and under water"
         given["bags"] = Given("apart", "assumed typical", note=note)
@@ -225,6 +226,17 @@ def _temperature(step: PlanStep, given: Mapping[str, Given], rulebase: Rulebase)
     if medium.usual_c is None:
         return {}
     return {"temperature": Given(float(medium.usual_c), "assumed typical")}
+
+
+def _humidity(given: Mapping[str, Given], rulebase: Rulebase) -> dict[str, Given]:
+    """Take an oven of which nobody said how damp it is as dry; told where it is cool enough to matter."""
+    have = given.get("humidity")
+    if not rulebase.media[str(given["place"].value)].dries or (have is not None and have.value is not None):
+        return {}
+    heat = given["temperature"].value if "temperature" in given else None
+    matters = isinstance(heat, float) and heat < rulebase.parameter("dry_felt_until_c")
+    note = "how damp the oven is was not said, so we took it as dry: the wet meat stays cooler than the oven for long"
+    return {"humidity": Given(0.0, "assumed worst", note=note if matters else "")}
 
 
 def _minutes(step: PlanStep, given: Mapping[str, Given], rulebase: Rulebase) -> dict[str, Given]:

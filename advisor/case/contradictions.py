@@ -15,7 +15,7 @@ Where = Callable[[tuple[str | int, ...]], str]
 # Actions that only make sense in one kind of place.
 PLACES_OF: dict[str, tuple[str, ...]] = {
     "bath": ("bath_circulated", "bath_still"),
-    "oven": ("oven_still", "oven_fan"),
+    "oven": ("oven_still", "oven_fan", "steam"),
     "pan": ("pan",),
     "grill": ("grill",),
     "ice": ("ice_bath",),

@@ -20,12 +20,13 @@ from advisor.course.roles import COOKS, first_cook
 
 if TYPE_CHECKING:
     from advisor.case.model import Case, PlanStep
+    from advisor.course.ends import End
     from advisor.course.piece import Inside
     from advisor.knowledge.records import Medium
     from advisor.knowledge.rulebase import Rulebase
 
 FloatArray = npt.NDArray[np.float64]
-MINUTE = 60.0
+MINUTE, PERCENT = 60.0, 100.0
 # Lethality is summed over half minutes; after five hours the meat is near its bath and steps may be longer.
 FINE_STEP_S = 30.0
 FINE_UNTIL_S = 5 * 3600.0
@@ -282,19 +283,28 @@ def go_on(case: Case, rulebase: Rulebase, last: Leg, after: int, now: float) -> 
     return tuple(replace(leg, times_s=leg.times_s + now) for leg in legs)
 
 
-def surroundings(step: PlanStep, rulebase: Rulebase) -> tuple[float, Medium]:
-    """Temperature that a wet surface feels in a step [°C], and what surrounds it."""
+def surroundings(step: PlanStep, rulebase: Rulebase, end: End = "typical") -> tuple[float, Medium]:
+    """Temperature that a wet surface feels in a step [°C], and what surrounds it.
+
+    In air that may be dry the surface stays nearer the wet bulb at the slow end: unknown humidity counts as none.
+    """
     medium = rulebase.media[step.word("place", "counter")]
     temperature = step.number("temperature", medium.usual_c if medium.usual_c is not None else 0.0)
     if medium.surface_cap_c is not None:
-        temperature = min(temperature, medium.surface_cap_c)
+        felt = min(temperature, medium.surface_cap_c)
+        if medium.dries and end == "slow" and temperature > 0:
+            from advisor.science.steam import wet_bulb_c
+
+            wet = wet_bulb_c(temperature, step.number("humidity") / PERCENT)
+            felt = min(felt, wet + rulebase.parameter("dry_felt_share") * (temperature - wet))
+        temperature = felt
     return temperature, medium
 
 
 def _leg(
     whole: Piece, inside: Inside, index: int, step: PlanStep, now: float, rulebase: Rulebase
 ) -> tuple[Leg, Inside]:
-    medium_c, medium = surroundings(step, rulebase)
+    medium_c, medium = surroundings(step, rulebase, whole.ends.end)
     surface_h = whole.ends.surface_h(medium)
     reached = True
     seconds = step.number("minutes") * MINUTE

@@ -311,6 +311,7 @@ class Medium(Record):
     usual_c: float | None = None
     worst_c: float | None = None
     surface_cap_c: float | None = None
+    dries: bool = False
     source: str | list[str]
     known: str
     notes: list[str] = Field(default_factory=list)

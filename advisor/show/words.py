@@ -43,6 +43,7 @@ INSTRUCTIONS = {
     "slice": "Slice it",
     "serve": "Serve it",
 }
+IN_STEAM = "Cook it in steam"
 # Where the place says nothing that the instruction does not.
 PLAIN_PLACES = frozenset({"counter", "pan", "grill", "braise", "rest", "ice_bath"})
 TIMELESS = frozenset({"serve"})
@@ -52,7 +53,7 @@ def step_line(report: Report, index: int, rulebase: Rulebase) -> str:
     """One step as an instruction, with quantities, temperature and time."""
     step = report.computed.case.steps[index]
     system = report.case.system
-    parts = [INSTRUCTIONS[step.action]]
+    parts = [IN_STEAM if step.action == "oven" and step.word("place") == "steam" else INSTRUCTIONS[step.action]]
     if step.ingredients:
         parts.append("with " + ", ".join(ingredient(item, report.case) for item in step.ingredients))
     if "pump_pct" in step.given:

@@ -28,6 +28,7 @@ PLACE_KEYS: Final = {
     "bath_still": "bath",
     "oven_still": "oven",
     "oven_fan": "oven",
+    "steam": "oven",
 }
 ACTION_KEYS: Final = {"rest": "room", "chill": "fridge"}
 

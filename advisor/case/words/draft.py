@@ -27,6 +27,7 @@ ACTION_OF_PLACE: Final = {
     "bath_still": "bath",
     "oven_still": "oven",
     "oven_fan": "oven",
+    "steam": "oven",
     "pan": "pan",
     "grill": "grill",
     "braise": "braise",
