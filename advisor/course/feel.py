@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from advisor.course.depth import depth_facts
+from advisor.course.depth import MOST, depth_facts, enzyme_factor, mush_share, proven, work_done
 from advisor.course.ranges import Ranged, middle_of, worst_of
 from advisor.course.roles import softeners
 from advisor.course.softening import softened
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
 
 # Paste is judged at the end where the enzyme has done most; the forecast of tenderness in the middle.
-WORST = ("mush_share", "mush_depth", "enzyme_left", "enzyme_bath_minutes")
+WORST = ("mush_share", "mush_depth", "mush_along", "mush_unproven", "enzyme_left", "enzyme_bath_minutes")
 
 
 def feel_facts(case: Case, course: Course, rulebase: Rulebase) -> dict[str, Ranged]:
@@ -35,12 +35,14 @@ def feel_facts(case: Case, course: Course, rulebase: Rulebase) -> dict[str, Rang
 
 
 def _facts(case: Case, walked: Walked, rulebase: Rulebase) -> dict[str, Value]:
-    soft = softened(case, walked, softeners(case, rulebase), rulebase)
-    feel = texture(case, walked, soft, rulebase)
-    mush = rulebase.parameter("half_work") * rulebase.parameter("mush_work_factor")
+    every = softeners(case, rulebase)
+    sure = proven(every, rulebase)
+    soft = softened(case, walked, every, rulebase)
+    done = work_done(case, walked, every, MOST, rulebase)
+    of_sure = done if sure == every else work_done(case, walked, sure, MOST, rulebase)
+    feel = texture(case, walked, enzyme_factor(case, walked, done, rulebase), rulebase)
     return {
-        "enzyme_work": soft.work,
-        "mush_share": soft.work / mush,
+        **({"mush_unproven": mush_share(case, done, rulebase)} if sure != every else {}),
         "enzyme_left": soft.left,
         "enzyme_bath_minutes": soft.hot_minutes,
         "enzyme_depth": soft.depth_mm,
@@ -52,6 +54,6 @@ def _facts(case: Case, walked: Walked, rulebase: Rulebase) -> dict[str, Value]:
         "loss_low": feel.loss.low,
         "loss_high": feel.loss.high,
         "hours_over_usual": feel.hold_share,
-        **depth_facts(case, walked, soft.work / mush, rulebase),
+        **depth_facts(case, walked, of_sure, rulebase),
         **souring_facts(case, walked, rulebase),
     }

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
 
 from advisor.course.roles import COOKS, Softener
-from advisor.science.enzyme import enzyme_work, relative_activity, remaining_activity
+from advisor.science.enzyme import remaining_activity
 from advisor.science.rates import arrhenius_loss_rate, eyring_loss_rate, reference_loss_rate
 from advisor.science.salt import penetration_depth_m
 
@@ -30,9 +29,6 @@ class Softened:
 
     Attributes
     ----------
-    work, soft_work : float
-        Work near the surface [pineapple-percent-hours at the reference]: as meat shields the enzyme, which is the
-        cautious side for paste, and as a free film of juice, the cautious side for tenderness.
     left : float
         Largest share of any enzyme alive at the end [-].
     hot_minutes : float
@@ -41,27 +37,23 @@ class Softened:
         How deep it gets [mm].
     """
 
-    work: float
-    soft_work: float
     left: float
     hot_minutes: float
     depth_mm: float
 
 
 def softened(case: Case, walked: Walked, softeners: tuple[Softener, ...], rulebase: Rulebase) -> Softened:
-    """Add up the work of all softeners; wiping takes most of each away, never all."""
+    """Follow every softener: what lives, where it is hot, how deep it gets."""
     if not softeners:
-        return Softened(0.0, 0.0, 0.0, 0.0, 0.0)
-    shielded, film = rulebase.parameter("protection_in_meat"), rulebase.parameter("protection_film")
-    work = sum(_work(case, walked, s, shielded, rulebase, cap=False) for s in softeners)
-    soft = sum(_work(case, walked, s, film, rulebase, cap=True) for s in softeners)
+        return Softened(0.0, 0.0, 0.0)
+    shielded = rulebase.parameter("protection_in_meat")
     alive = [_alive(case, walked, s, shielded, rulebase) for s in softeners]
     dead = rulebase.parameter("dead_below_fraction")
     hot = max(_hot_minutes(case, walked, s, left, dead) for s, left in zip(softeners, alive, strict=True))
     first = min(s.step for s in softeners)
     times = walked.times(first=first)
     depth = penetration_depth_m(rulebase.parameter("enzyme_diffusivity_m2_s"), float(times[-1] - times[0]))
-    return Softened(work, soft, max(float(left[-1]) for left in alive), hot, depth * 1000.0)
+    return Softened(max(float(left[-1]) for left in alive), hot, depth * 1000.0)
 
 
 def loss_rate(loss: Loss | None, temps_c: FloatArray) -> FloatArray:
@@ -83,46 +75,11 @@ def _alive(case: Case, walked: Walked, softener: Softener, protection: float, ru
     return remaining_activity(times, temps, rates, protection)
 
 
-def _work(case: Case, walked: Walked, softener: Softener, protection: float, rulebase: Rulebase, *, cap: bool) -> float:
-    tenderiser = rulebase.tenderisers[softener.what]
-    dose = min(softener.pct, rulebase.parameter("dose_cap_pct")) if cap else softener.pct
-    dose *= tenderiser.strength * softener.live
-    times, temps = _where(case, walked, softener)
-    activity = partial(
-        relative_activity,
-        activation_kj_mol=rulebase.parameter("activation_kj_mol"),
-        ref_c=rulebase.parameter("reference_c"),
-    )
-    done = enzyme_work(
-        times,
-        temps,
-        activity,
-        loss_rate(tenderiser.loss, temps),
-        dose_strength=dose,
-        protection_factor=protection,
-    )
-    total, share, reached = 0.0, 1.0, 0.0
-    for wiped_at in _wipes(case, walked, softener):
-        at = float(np.interp(wiped_at, times, done))
-        total, reached, share = total + share * (at - reached), at, share * rulebase.limit("wipe_leaves")
-    return total + share * (float(done[-1]) - reached)
-
-
 def _where(case: Case, walked: Walked, softener: Softener) -> tuple[FloatArray, FloatArray]:
     """Times and temperatures where an enzyme works: along the needle's way if injected, else near the surface."""
     inside = case.steps[softener.step].action == "inject"
     temps = walked.centre(first=softener.step) if inside else walked.outside(first=softener.step)
     return walked.times(first=softener.step), temps
-
-
-def _wipes(case: Case, walked: Walked, softener: Softener) -> list[float]:
-    return [
-        float(leg.times_s[-1])
-        for leg in walked.legs
-        if leg.step > softener.step
-        and case.steps[leg.step].action == "wipe"
-        and case.steps[softener.step].action != "inject"
-    ]
 
 
 def _hot_minutes(case: Case, walked: Walked, softener: Softener, alive: FloatArray, dead: float) -> float:

@@ -55,6 +55,31 @@ def souring_facts(case: Case, walked: Walked, rulebase: Rulebase) -> dict[str, V
     return facts
 
 
+def outer_phs(case: Case, rulebase: Rulebase) -> tuple[float, ...]:
+    """Acidity of the outermost meat in balance with each sour or alkaline thing of the plan.
+
+    Of a thing whose amount nobody said, as much as may be: it alone in the marinade, or soda at the most that works.
+    """
+    p = rulebase.parameter
+    return tuple(
+        ph_after(p("meat_ph"), buffer, share, p("meat_buffering_mol_kg_ph"))
+        for _, buffer, share in (*_sours(case, rulebase), *_unsaid(case, rulebase))
+    )
+
+
+def _unsaid(case: Case, rulebase: Rulebase) -> Iterator[tuple[int, Buffer, float]]:
+    for index, step in enumerate(case.steps):
+        for item in step.ingredients:
+            tenderiser = rulebase.tenderisers.get(item.what)
+            if tenderiser is None or item.grams:
+                continue
+            if tenderiser.acid_of:
+                strength = tenderiser.acid_pct / PERCENT
+                yield index, BUFFERS[tenderiser.acid_of], rulebase.parameter("meat_water_fraction") * strength
+            elif tenderiser.kind == "alkali":
+                yield index, BICARBONATE, rulebase.parameter("dose_cap_pct") / PERCENT
+
+
 def _sours(case: Case, rulebase: Rulebase) -> Iterator[tuple[int, Buffer, float]]:
     """Step, acid or soda, and how much of it the outermost meat takes up [kg/kg]."""
     water = rulebase.parameter("meat_water_fraction")

@@ -8,14 +8,12 @@ from typing import TYPE_CHECKING
 from advisor.case.complete import cut_of
 from advisor.course.roles import COOKS
 from advisor.science.band import Band, certain
-from advisor.science.enzyme import mean_shear_factor, reached_fraction, shear_factor
 from advisor.science.serving import CookLossModel
 from advisor.science.tenderness import chew_band, loss_band, tenderness_band
 from advisor.science.texture import HalfTime, collagen_remaining, fibre_hardening_long, fibre_hardening_short
 
 if TYPE_CHECKING:
     from advisor.case.model import Case
-    from advisor.course.softening import Softened
     from advisor.course.walk import Walked
     from advisor.knowledge.rulebase import Rulebase
 
@@ -60,8 +58,8 @@ class Texture:
     hold_share: float
 
 
-def texture(case: Case, walked: Walked, soft: Softened, rulebase: Rulebase) -> Texture:
-    """Forecast the texture of a completed case along one walk."""
+def texture(case: Case, walked: Walked, enzymes: Band, rulebase: Rulebase) -> Texture:
+    """Forecast the texture of a completed case along one walk; ``enzymes`` is what they leave of the shear."""
     cooks = [leg for leg in walked.legs if case.steps[leg.step].action in COOKS]
     seconds = sum(leg.minutes for leg in cooks) * 60.0
     hold = max(cooks, key=lambda leg: leg.minutes) if cooks else None
@@ -72,7 +70,7 @@ def texture(case: Case, walked: Walked, soft: Softened, rulebase: Rulebase) -> T
         collagen_share=of_parameter(f"collagen_share_{cut_of(case, rulebase).toughness}", rulebase),
         hardening=certain(_hardening(case, hold_c, seconds, rulebase)),
         remaining=left,
-        enzyme_factor=_enzyme_factor(case, walked, soft, rulebase),
+        enzyme_factor=enzymes,
         mechanical_factor=_mechanical(case, rulebase),
     )
     return Texture(
@@ -123,22 +121,6 @@ def _hardening(case: Case, hold_c: float, seconds: float, rulebase: Rulebase) ->
         return float(fibre_hardening_long(hold_c, low, high, rate))
     low, high, rate = p("fibre_short_cook_low_c"), p("fibre_short_cook_high_c"), p("fibre_short_cook_rate_per_c")
     return float(fibre_hardening_short(hold_c, low, high, rate))
-
-
-def _enzyme_factor(case: Case, walked: Walked, soft: Softened, rulebase: Rulebase) -> Band:
-    """What enzymes leave of the shear: from a free film of juice, the least that they do, to shielded by the meat."""
-    p = rulebase.parameter
-    if soft.soft_work <= 0:
-        return certain(1.0)
-    reach = of_parameter("enzyme_diffusivity_m2_s", rulebase)
-    thickness = case.number("piece", "thickness") * MILLIMETRE
-
-    def left(work: float, diffusivity: float) -> float:
-        local = shear_factor(work, p("half_work"), p("shear_floor"))
-        return mean_shear_factor(reached_fraction(diffusivity, float(walked.times()[-1]), thickness), local)
-
-    least, most = left(soft.soft_work, reach.low), left(max(soft.work, soft.soft_work), reach.high)
-    return Band(min(least, most), left(soft.soft_work, reach.mid), max(least, most))
 
 
 def _mechanical(case: Case, rulebase: Rulebase) -> Band:

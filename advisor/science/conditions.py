@@ -131,6 +131,63 @@ def ph_factor(ph: float, best: tuple[float, float], works: tuple[float, float]) 
     return Band(left**2, left, 1.0, Confidence.LOW)
 
 
+def ph_factor_beside(ph: float, plain_ph: float, best: tuple[float, float], works: tuple[float, float]) -> Band:
+    r"""Speed of an enzyme at an acidity against its speed in plain meat, one shape of the shoulder at a time.
+
+    .. math:: \left(\frac{1-u}{1-u_0}\right)^2,\qquad \frac{1-u}{1-u_0},\qquad 1
+
+    u is that of :func:`ph_factor` at this acidity, u₀ in plain meat; least, middle and most of the three.
+
+    Parameters
+    ----------
+    ph : float
+        pH where the enzyme works [-].
+    plain_ph : float
+        pH of meat on which its strength and its usual times were found [-].
+    best : tuple of float
+        Ends of the band of best pH [-].
+    works : tuple of float
+        Ends of the range it works in at all [-], holding the best band and the plain pH.
+
+    Returns
+    -------
+    Band
+        Factor [-], low confidence; above 1 where this acidity suits it better than plain meat.
+
+    Raises
+    ------
+    ValueError
+        If the ranges do not lie in each other, a pH is not from 0 to 14 or the plain pH is outside the range it works
+        in, where nothing could have been found.
+
+    Warns
+    -----
+    OutsideRange
+        If the pH lies outside the working range.
+
+    Notes
+    -----
+    An estimate, as :func:`ph_factor`, and over the same range. Strengths and times of the trade hold for plain meat:
+    against that a factor is 1, whatever the enzyme would like best.
+
+    References
+    ----------
+    .. [1] See :func:`ph_factor`.
+
+    Examples
+    --------
+    >>> band = ph_factor_beside(7.0, 5.6, (6.0, 8.0), (4.5, 9.0))
+    >>> round(band.low, 3), round(band.mid, 3), round(band.high, 3)
+    (1.0, 1.364, 1.86)
+    """
+    plain = ph_factor(plain_ph, best, works)
+    if plain.low <= 0:
+        raise ValueError(f"plain_ph must lie within the working range {works}, got {plain_ph}")
+    here = ph_factor(ph, best, works)
+    low, middle, high = sorted((here.low / plain.low, here.mid / plain.mid, here.high / plain.high))
+    return Band(low, middle, high, Confidence.LOW)
+
+
 def salt_factor(salt_pct: float, at_pct: float, share_left: float) -> Band:
     r"""Share of an enzyme's speed left in salt, through one measured point.
 
