@@ -18,7 +18,13 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import CheckedRule, Rulebase
 
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
-_ENZYME = ("course enzyme_work", "course enzyme_left", "course enzyme_bath_minutes", "course mush_share")
+_ENZYME = (
+    "course enzyme_work",
+    "course enzyme_left",
+    "course enzyme_bath_minutes",
+    "course mush_share",
+    "course mush_unproven",
+)
 _SALT = ("course salt_pct", "course salt_over_target", "course salt_sources")
 _FEEL = ("course collagen_left", "course tender_low", "course tender_high", "course hours_over_usual")
 _START = ("course frozen_at_cook", "course salt_centre_share", "step core_end", "step depth_end", "step surface_end")
@@ -39,7 +45,7 @@ MOVES: Mapping[str, tuple[str, ...]] = {
     "piece cut": _FEEL,
     "piece weight": (*_SALT, *_ENZYME),
     "piece salt_target": _SALT,
-    "piece arrived": (*_SALT, "course carried_log"),
+    "piece arrived": (*_SALT, "course carried_log", "course kill_share", "course kill_germ"),
     "piece arrived_salt": _SALT,
     "piece start_state": _START,
     "piece out_minutes": _START,
