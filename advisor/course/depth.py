@@ -19,7 +19,7 @@ from advisor.course.medium import MILLIMETRE, MOST_FILM, conditions, film_m, str
 from advisor.course.roles import COOKS, Softener, first_cook, softeners
 from advisor.course.softening import loss_rate
 from advisor.course.walk import MINUTE
-from advisor.science.band import Band, certain
+from advisor.science.band import Band, Confidence, certain
 from advisor.science.enzyme import enzyme_work, relative_activity
 from advisor.science.holds import Hold, time_for_work_s
 from advisor.science.reach import Source, distance_to_score_m, distance_to_track_m, film_thickness_m
@@ -36,9 +36,11 @@ if TYPE_CHECKING:
 FloatArray = npt.NDArray[np.float64]
 PERCENT = 100.0
 # Distances from a wet wall at which work is reckoned [mm]; an enzyme gets a millimetre or so in a day.
-DISTANCES_MM = np.array([0.0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.7, 1.0, 1.5, 2.0, 3.0, 5.0, 8.0])
+DISTANCES_MM = np.array([0.0, 0.2, 0.4, 0.6, 0.8, 1.0, 1.5, 2.0, 3.0, 5.0, 8.0])
+# Depths at which heat is looked at [mm]; it differs slowly from one to the next.
+HEAT_AT_MM = np.array([0.0, 0.7, 2.0, 5.0])
 # Places along a cut from the face to its end, as shares of it, and from one cut to midway between two.
-ALONG = np.linspace(0.0, 1.0, 5)
+ALONG = np.linspace(0.0, 1.0, 4)
 ACROSS = np.linspace(0.0, 1.0, 9) ** 2
 # Beyond this many half works the floor is reached long since, and no more is said.
 MOST_HALF_WORKS = 10.0
@@ -74,13 +76,13 @@ class Done:
 
 @dataclass(frozen=True, slots=True)
 class End:
-    """One end of what nobody knows exactly: "low", "mid" or "high" of each figure."""
+    """One end of what nobody knows exactly: "low" or "high" of each figure, and how the meat shields the enzyme."""
 
     at: str
     protection: str
 
 
-LEAST, MIDDLE, MOST = End("low", "protection_film"), End("mid", "protection_film"), End("high", "protection_in_meat")
+LEAST, MOST = End("low", "protection_film"), End("high", "protection_in_meat")
 
 
 def opened(case: Case) -> Opened:
@@ -151,9 +153,9 @@ def enzyme_factor(case: Case, walked: Walked, most: Done | None, rulebase: Ruleb
         return certain(1.0)
     every = softeners(case, rulebase)
     low = _left(case, most, MOST, rulebase)
-    middle = _left(case, work_done(case, walked, every, MIDDLE, rulebase), MIDDLE, rulebase)
     high = _left(case, work_done(case, walked, proven(every, rulebase), LEAST, rulebase), LEAST, rulebase)
-    return Band(min(low, middle, high), sorted((low, middle, high))[1], max(low, middle, high))
+    # Only the ends are told; between them lies no figure better than their middle.
+    return Band(min(low, high), (low + high) / 2, max(low, high), Confidence.LOW)
 
 
 def work_done(case: Case, walked: Walked, every: tuple[Softener, ...], end: End, rulebase: Rulebase) -> Done | None:
@@ -161,7 +163,7 @@ def work_done(case: Case, walked: Walked, every: tuple[Softener, ...], end: End,
     if not every:
         return None
     cuts, half = opened(case), case.number("piece", "thickness") / 2
-    depths = np.unique(np.concatenate([np.minimum(DISTANCES_MM, half), ALONG * cuts.deepest_mm, ALONG * half]))
+    depths = np.unique(np.concatenate([np.minimum(HEAT_AT_MM, half), ALONG * cuts.deepest_mm, [half]]))
     walls, pockets = (np.zeros((len(DISTANCES_MM), len(depths))) for _ in range(2))
     even = np.zeros(len(depths))
     for softener in every:
@@ -234,7 +236,7 @@ def _pumped(case: Case, softener: Softener) -> float:
 def _end_of(name: str, end: End, rulebase: Rulebase) -> float:
     middle = rulebase.parameter(name)
     entry = rulebase.texture[name] if name in rulebase.texture else rulebase.enzyme_model[name]
-    other = {"low": entry.low, "mid": None, "high": entry.high}[end.at]
+    other = {"low": entry.low, "high": entry.high}[end.at]
     return float(other if other is not None else middle)
 
 
@@ -248,11 +250,14 @@ def _left(case: Case, done: Done | None, end: End, rulebase: Rulebase) -> float:
         return shear_factors(np.minimum(work, MOST_HALF_WORKS * half_work), half_work, floor)
 
     half, cuts = case.number("piece", "thickness") / 2, opened(case)
-    inside = done.depths_mm <= half
-    depths, walls, even = done.depths_mm[inside], done.walls[:, inside], done.even[inside]
-    # Fewer cuts soften less: the spacing is at its wide end where the enzyme is at its slow one.
-    other = {"low": MOST, "mid": MIDDLE, "high": LEAST}[end.at]
     score_mm = min(cuts.score_mm, half)
+    depths = np.unique(
+        np.concatenate([np.minimum(DISTANCES_MM, half), np.minimum(score_mm + DISTANCES_MM, half), [half]])
+    )
+    walls = np.array([np.interp(depths, done.depths_mm, row) for row in done.walls])
+    even = np.interp(depths, done.depths_mm, done.even)
+    # Fewer cuts soften less: the spacing is at its wide end where the enzyme is at its slow one.
+    other = LEAST if end is MOST else MOST
     plain = distance_to_score_m(depths[:, None], np.zeros(len(ACROSS)), 0.0, 1.0)
     spacing = _end_of("score_spacing_mm", other, rulebase)
     scored = distance_to_score_m(depths[:, None], ACROSS * spacing / 2, score_mm, spacing)
@@ -273,7 +278,7 @@ def _left(case: Case, done: Done | None, end: End, rulebase: Rulebase) -> float:
         # At the least injected liquid softens only the meat it lies in.
         pumped = max(_pumped(case, s) for s in softeners(case, rulebase) if case.steps[s.step].action == "inject")
         face_only = Done(done.depths_mm, done.walls, np.zeros_like(done.pockets), np.zeros_like(done.even))
-        soft = float(np.mean(left(done.pockets[0, inside])))
+        soft = float(np.mean(left(done.pockets[0])))
         return _left(case, face_only, end, rulebase) * (1 - pumped * (1 - soft))
     return whole
 

@@ -190,13 +190,17 @@ def checked_history(times_s: npt.ArrayLike, temps_c: npt.ArrayLike) -> tuple[Flo
     return times, temps
 
 
-def refined(times_s: FloatArray, temps_c: FloatArray) -> tuple[FloatArray, FloatArray, npt.NDArray[np.intp]]:
-    """Put samples on the straight lines until no stretch changes by more than a quarter degree.
+def refined(
+    times_s: FloatArray, temps_c: FloatArray, largest_c: float = _LARGEST_STEP_C
+) -> tuple[FloatArray, FloatArray, npt.NDArray[np.intp]]:
+    """Put samples on the straight lines until no stretch changes by more than so many degrees.
 
     Parameters
     ----------
     times_s, temps_c : FloatArray
         A checked history.
+    largest_c : float
+        Largest change of a stretch [K], a quarter degree if not said.
 
     Returns
     -------
@@ -218,7 +222,7 @@ def refined(times_s: FloatArray, temps_c: FloatArray) -> tuple[FloatArray, Float
     """
     places = tuple(range(1, temps_c.ndim))
     change = np.abs(np.diff(temps_c, axis=0)).max(axis=places, initial=0.0)
-    pieces = np.clip(np.ceil(change / _LARGEST_STEP_C), 1, _MOST_SUBSTEPS).astype(np.intp)
+    pieces = np.clip(np.ceil(change / largest_c), 1, _MOST_SUBSTEPS).astype(np.intp)
     kept = np.concatenate([np.zeros(1, dtype=np.intp), np.cumsum(pieces)])
     segment = np.repeat(np.arange(pieces.size), pieces)
     share = (np.arange(kept[-1]) - kept[segment]) / pieces[segment]

@@ -35,7 +35,12 @@ from advisor.science.reach import Source, concentration
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+_LARGEST_STEP_C = 2.0
+"""Change of a stretch [K] within which speed and loss are near enough a straight line: 2 K is a tenth in speed."""
+
 _STRETCHES = 64
+"""Stretches of time in each of which an enzyme's concentration is taken once."""
+
 _EARLY_STEPS = 200
 """Moments put in between the first and the last, closer at the start, where the front runs fastest."""
 
@@ -203,7 +208,7 @@ def work_on_walls(
     if temps.ndim != 2 or distances.ndim != 1:  # noqa: PLR2004 - time by depth
         raise ValueError(f"temperatures of shape {temps.shape} for distances of shape {distances.shape}")
     require_positive(protection_factor=protection_factor)
-    times, temps, _ = refined(times, temps)
+    times, temps, _ = refined(times, temps, _LARGEST_STEP_C)
     rates = np.asarray(loss_rate(temps), dtype=np.float64)
     if rates.shape != temps.shape or not np.all(np.isfinite(rates)) or np.any(rates < 0):
         raise ValueError("loss rates must be finite, zero or above, one for each temperature")
