@@ -10,7 +10,7 @@ from advisor.case.complete import complete, cut_of, missing
 from advisor.case.facts import Fact, FactSet
 from advisor.course.afterwards import cooling_facts, time_facts
 from advisor.course.chilling import code_cooling_facts
-from advisor.course.feel import feel_facts
+from advisor.course.feel import Enzymes, feel_facts, paste_facts
 from advisor.course.growing import growth_facts
 from advisor.course.heating import again_facts, come_up_facts, kill_facts, peak_facts, table_facts
 from advisor.course.measured import as_recorded, log_facts, measured
@@ -51,9 +51,10 @@ LISTED = {
     " sealed_cold sealed_aromatic_cold acid_minutes",
     "advisor.science.freezing.frozen_leg": "still_frozen thaw_needs",
     "advisor.course.measured.log_facts": "log_rows log_lost log_gap log_gap_minutes log_again log_minutes",
-    "advisor.course.feel.feel_facts": "enzyme_work mush_share mush_depth enzyme_left enzyme_bath_minutes enzyme_depth"
-    " enzyme_room_minutes collagen_left tender_low tender_high tender_confidence chew_low chew_high loss_low loss_high"
-    " hours_over_usual outer_ph acid_depth acid_band",
+    "advisor.course.feel.paste_facts": "enzyme_work mush_share mush_depth mush_along mush_unproven enzyme_left"
+    " enzyme_bath_minutes enzyme_depth enzyme_room_minutes",
+    "advisor.course.feel.feel_facts": "collagen_left tender_low tender_high tender_confidence chew_low chew_high"
+    " loss_low loss_high hours_over_usual outer_ph acid_depth acid_band",
 }
 # What the plan gives without a walk, when it does.
 NOT_WALKED = frozenset({"unplaced", "not_placed", "salt_even_minutes"})
@@ -185,7 +186,7 @@ def _walked_facts(
         "piece.start_temperature",
         *(f"step{n}.{x}" for n in range(1, len(roles) + 1) for x in ("temperature", "minutes")),
     )
-    heated, walks = found.all, course.ends
+    heated, walks, enzymes = found.all, course.ends, Enzymes(case, course, rulebase)
     groups: tuple[tuple[str, Callable[[], dict[str, Ranged]]], ...] = (
         (
             "advisor.course.official.standing",
@@ -213,7 +214,8 @@ def _walked_facts(
         ),
         ("advisor.science.freezing.frozen_leg", lambda: thaw_facts(case, course, rulebase)),
         ("advisor.course.measured.log_facts", lambda: log_facts(case.log, rulebase) if case.log is not None else {}),
-        ("advisor.course.feel.feel_facts", lambda: feel_facts(case, course, rulebase)),
+        ("advisor.course.feel.paste_facts", lambda: paste_facts(enzymes)),
+        ("advisor.course.feel.feel_facts", lambda: feel_facts(enzymes)),
     )
 
     def worked_out(by: str, work: Callable[[], dict[str, Ranged]]) -> dict[str, Fact]:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import warnings
+from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from advisor.course.depth import MOST, depth_facts, enzyme_factor, mush_share, proven, work_done
@@ -10,20 +13,60 @@ from advisor.course.roles import softeners
 from advisor.course.softening import softened
 from advisor.course.souring import souring_facts
 from advisor.course.texture import texture
+from advisor.science.validity import gathered
 
 if TYPE_CHECKING:
     from advisor.case.facts import Value
     from advisor.case.model import Case
+    from advisor.course.depth import Done
+    from advisor.course.roles import Softener
     from advisor.course.walk import Course, Walked
     from advisor.knowledge.rulebase import Rulebase
+    from advisor.science.validity import OutsideRange
 
 # Paste is judged at the end where the enzyme has done most; the forecast of tenderness in the middle.
 WORST = ("mush_share", "mush_depth", "mush_along", "mush_unproven", "enzyme_left", "enzyme_bath_minutes")
 
 
-def feel_facts(case: Case, course: Course, rulebase: Rulebase) -> dict[str, Ranged]:
-    """Enzyme work, tenderness and loss, over the walks of a course."""
-    found = [_facts(case, walked, rulebase) for walked in course.all]
+@dataclass(frozen=True)
+class Enzymes:
+    """The softeners of a course, and what they have done at most, worked out when it is first asked for."""
+
+    case: Case
+    course: Course
+    rulebase: Rulebase
+
+    @cached_property
+    def every(self) -> tuple[Softener, ...]:
+        """All softeners of the plan."""
+        return softeners(self.case, self.rulebase)
+
+    @cached_property
+    def _kept(self) -> tuple[tuple[Done | None, ...], tuple[OutsideRange, ...]]:
+        with gathered() as beyond:
+            done = tuple(work_done(self.case, w, self.every, MOST, self.rulebase) for w in self.course.all)
+        return done, tuple(beyond)
+
+    def most(self) -> tuple[Done | None, ...]:
+        """Work at the end where most is done, along each walk; its doubts go to whoever asks."""
+        done, beyond = self._kept
+        for doubt in beyond:
+            warnings.warn(doubt, stacklevel=2)
+        return done
+
+
+def paste_facts(enzymes: Enzymes) -> dict[str, Ranged]:
+    """Enzyme work, paste and what is left alive, over the walks of a course."""
+    walks = enzymes.course.all
+    found = [_paste(enzymes, walked, done) for walked, done in zip(walks, enzymes.most(), strict=True)]
+    worst = worst_of(found)
+    return {**middle_of(found), **{name: worst[name] for name in WORST if name in worst}}
+
+
+def feel_facts(enzymes: Enzymes) -> dict[str, Ranged]:
+    """Tenderness, loss and sourness, over the walks of a course."""
+    walks = enzymes.course.all
+    found = [_facts(enzymes, walked, done) for walked, done in zip(walks, enzymes.most(), strict=True)]
     worst = worst_of(found)
     lows: dict[str, Ranged] = {
         name: Ranged(worst[name].low) for name in ("tender_low", "chew_low", "loss_low") if name in worst
@@ -31,21 +74,27 @@ def feel_facts(case: Case, course: Course, rulebase: Rulebase) -> dict[str, Rang
     highs: dict[str, Ranged] = {
         name: Ranged(worst[name].high) for name in ("tender_high", "chew_high", "loss_high") if name in worst
     }
-    return {**middle_of(found), **{name: worst[name] for name in WORST if name in worst}, **lows, **highs}
+    return {**middle_of(found), **lows, **highs}
 
 
-def _facts(case: Case, walked: Walked, rulebase: Rulebase) -> dict[str, Value]:
-    every = softeners(case, rulebase)
+def _paste(enzymes: Enzymes, walked: Walked, done: Done | None) -> dict[str, Value]:
+    case, every, rulebase = enzymes.case, enzymes.every, enzymes.rulebase
     sure = proven(every, rulebase)
     soft = softened(case, walked, every, rulebase)
-    done = work_done(case, walked, every, MOST, rulebase)
     of_sure = done if sure == every else work_done(case, walked, sure, MOST, rulebase)
-    feel = texture(case, walked, enzyme_factor(case, walked, done, rulebase), rulebase)
     return {
         **({"mush_unproven": mush_share(case, done, rulebase)} if sure != every else {}),
         "enzyme_left": soft.left,
         "enzyme_bath_minutes": soft.hot_minutes,
         "enzyme_depth": soft.depth_mm,
+        **depth_facts(case, walked, of_sure, rulebase),
+    }
+
+
+def _facts(enzymes: Enzymes, walked: Walked, done: Done | None) -> dict[str, Value]:
+    case, rulebase = enzymes.case, enzymes.rulebase
+    feel = texture(case, walked, enzyme_factor(case, walked, done, rulebase), rulebase)
+    return {
         "collagen_left": feel.collagen_left.mid,
         "tender_low": feel.shear.low,
         "tender_high": feel.shear.high,
@@ -54,6 +103,5 @@ def _facts(case: Case, walked: Walked, rulebase: Rulebase) -> dict[str, Value]:
         "loss_low": feel.loss.low,
         "loss_high": feel.loss.high,
         "hours_over_usual": feel.hold_share,
-        **depth_facts(case, walked, of_sure, rulebase),
         **souring_facts(case, walked, rulebase),
     }

@@ -25,7 +25,7 @@ _BELL_WEIGHTS = np.exp(-(_BELL**2) / 2) / np.exp(-(_BELL**2) / 2).sum()
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(48)
 _TABLE_POINTS = 2000
 _TABLE_REACH = 12.0
-_LONGEST_H = 72.0
+LONGEST_H = 72.0
 """Longest time for which a depth was tabled [h]."""
 
 
@@ -291,15 +291,17 @@ def concentration(time_s: npt.ArrayLike, distance_m: npt.ArrayLike, source: Sour
     [1.0, 0.48]
     """
     time, distance = np.broadcast_arrays(np.asarray(time_s, np.float64), np.asarray(distance_m, np.float64))
-    warn_outside("depth of an enzyme", "time", time / SECONDS_PER_HOUR, 0.0, _LONGEST_H, "h")
+    warn_outside("depth of an enzyme", "time", time / SECONDS_PER_HOUR, 0.0, LONGEST_H, "h")
     going_on = surface_source_share(distance, source.diffusivity_m2_s * time, source.film_m)
     if not np.any(time > source.wiped_s) or source.wipe_leaves == 1:
         return going_on
     gone = source.diffusivity_m2_s * source.wiped_s
     after = source.diffusivity_m2_s * np.maximum(time - source.wiped_s, 0.0)
-    kept = _spread_on(distance, gone, after, source.film_m) if gone > 0 else np.zeros_like(going_on)
+    kept, wiped = np.zeros_like(going_on), time > source.wiped_s
+    if gone > 0:
+        kept[wiped] = _spread_on(distance[wiped], gone, after[wiped], source.film_m)
     mixed = source.wipe_leaves * going_on + (1 - source.wipe_leaves) * kept
-    return np.where(time > source.wiped_s, mixed, going_on)
+    return np.where(wiped, mixed, going_on)
 
 
 def _spread_on(distance: FloatArray, gone: float, after: FloatArray, film_m: float) -> FloatArray:

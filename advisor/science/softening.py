@@ -30,15 +30,17 @@ from advisor.science.history import (
     running_sum,
     time_steps,
 )
-from advisor.science.reach import Source, concentration
+from advisor.science.reach import LONGEST_H, Source, concentration
+from advisor.science.validity import warn_outside
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+_REACH = "depth of an enzyme"
 _LARGEST_STEP_C = 2.0
 """Change of a stretch [K] within which speed and loss are near enough a straight line: 2 K is a tenth in speed."""
 
-_STRETCHES = 64
+_STRETCHES = 48
 """Stretches of time in each of which an enzyme's concentration is taken once."""
 
 _EARLY_STEPS = 200
@@ -184,10 +186,15 @@ def work_on_walls(
     ValueError
         If times, temperatures and distances do not fit, a rate is negative or the protection not above zero.
 
+    Warns
+    -----
+    OutsideRange
+        If it lies on for longer than 72 h.
+
     Notes
     -----
     As :func:`work_by_depth`, to which its diagonal comes within 2 % of the work at the face. The concentration is
-    taken at the middle of 64 stretches, shortest at the start and after a wipe; speed and loss on the whole history.
+    taken at the middle of 48 stretches, shortest at the start and after a wipe; speed and loss on the whole history.
     Raw meat up to 50 °C: above it the diffusivity is that of raw meat still.
 
     References
@@ -220,6 +227,8 @@ def work_on_walls(
     could = running_sum(0.5 * (speeds[1:] + speeds[:-1]) * steps * alive * lived)
     moments = times[0] + _moments(float(times[-1] - times[0]), source.wiped_s)
     done = np.stack([np.interp(moments, times, column) for column in could.T], axis=1)
+    # What is kept of an earlier call does not warn again.
+    warn_outside(_REACH, "time", (times[-1] - times[0]) / SECONDS_PER_HOUR, 0.0, LONGEST_H, "h")
     there = _there(float(times[-1] - times[0]), tuple(distances.tolist()), replace(source, strength=1.0))
     return np.asarray(source.strength / SECONDS_PER_HOUR * (there.T @ np.diff(done, axis=0)), dtype=np.float64)
 
