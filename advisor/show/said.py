@@ -20,7 +20,10 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
     from advisor.show.typed import Reader
 
-HINT = "Type a number and new words to change a line ('2 1 kg'), 'drop 2' to take it out, or press Enter to check it."
+HINT = (
+    "Type a number and new words to change a line ('2 1 kg'), 'drop 2' to take it out, 'add 1 in thick' to say more, "
+    "or press Enter to check it."
+)
 
 
 def show_playback(case: Case, page: Page, heading: str = "What we understood") -> None:
@@ -82,7 +85,7 @@ def corrected(state: Correcting, page: Page, read: Reader) -> Correcting:
     while not state.done:
         prompt = f"new words for {state.changing}> " if state.changing else "> "
         try:
-            typed = plain_line(read(prompt, ["drop", "quit"], ""))
+            typed = plain_line(read(prompt, ["add", "drop", "quit"], ""))
             before = state
             state = state.take(typed)
         except Quit:

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 DONE: Final = frozenset({"", "ok", "yes", "go", "check", "done"})
 QUIT: Final = frozenset({"quit", "exit", "q"})
 _NUMBERED: Final = re.compile(r"(?:change\s+)?(\d{1,3})(?:[.):]?\s+(.+))?", re.IGNORECASE | re.DOTALL)
+_ADD: Final = re.compile(r"add\s+(.+)", re.IGNORECASE | re.DOTALL)
 _DROP: Final = re.compile(r"drop\s+(\d{1,3})", re.IGNORECASE)
 
 
@@ -68,7 +69,8 @@ class Correcting:
             It is no line of the list, or cannot be read; nothing has changed.
         """
         word = typed.strip()
-        if self.changing:
+        dropped, added = _DROP.fullmatch(word), _ADD.fullmatch(word)
+        if self.changing and not (dropped or added):
             if not word or word.casefold() in QUIT:
                 return replace(self, changing=0)
             return replace(self.changed(self.changing, word), changing=0)
@@ -76,13 +78,15 @@ class Correcting:
             return replace(self, done=True)
         if word.casefold() in QUIT:
             return replace(self, left=True)
-        if dropped := _DROP.fullmatch(word):
-            return self.dropped(int(dropped.group(1)))
+        if dropped is not None:
+            return replace(self.dropped(int(dropped.group(1))), changing=0)
+        if added is not None:
+            return replace(self.added(added.group(1).strip()), changing=0)
         numbered = _NUMBERED.fullmatch(word)
         if numbered is None:
             raise InputError(
                 f"{shown(word)} begins with no number of the list.",
-                "Type a number and the new words, such as '2 1 kg'; 'drop 2'; or press Enter to check the plan.",
+                "Type a number and the new words, such as '2 1 kg'; 'drop 2'; 'add 1 in thick'; or Enter to check it.",
             )
         number = int(numbered.group(1))
         self.line(number)
@@ -114,6 +118,21 @@ class Correcting:
                 case = _edited(case, old, again, self)
             return replace(self, text=text, case=case)
         return replace(self, case=_edited(self.case, path, words, self), edits=(*self.edits, (path, words)))
+
+    def added(self, words: str) -> Correcting:
+        """Say more, as if it had stood at the end of the words.
+
+        Raises
+        ------
+        InputError
+            It cannot be read.
+        """
+        _must_be_clear(read_words(words, self.rulebase, self.now), words, meat=False)
+        text = f"{self.text.rstrip()}\n{words}"
+        case = read_words(text, self.rulebase, self.now)
+        for old, again in self.edits:
+            case = _edited(case, old, again, self)
+        return replace(self, text=text, case=case)
 
     def dropped(self, number: int) -> Correcting:
         """Take a line out because the cook says so."""
@@ -163,11 +182,22 @@ def _edited(case: Case, path: tuple[str | int, ...], words: str, state: Correcti
     if given is None:
         means = state.rulebase.vocabulary[subject][fact].means
         raise InputError(f"{shown(words)} does not say {means}.", "Write it with its unit, if it has one.")
-    return case.with_value(subject, fact, replace(given, as_written=words))
+    # "beef flank" names the animal too; anything else said with it would be lost here.
+    others = {*fresh.piece, *fresh.guests} - {fact, *(("animal",) if fact == "cut" else ())}
+    if others or fresh.steps or fresh.serve is not None:
+        raise InputError(
+            f"{shown(words)} says more than {fact.replace('_', ' ')}.", "Say that alone here; 'add' takes the rest."
+        )
+    old = case.given(subject, fact)
+    asked = f"'{old.as_written}'" if old is not None and old.as_written else ""
+    # What was asked about the old words is answered by the new ones.
+    left = tuple(point for point in case.unsettled if not (asked and point.startswith(asked)))
+    return replace(case, unsettled=left).with_value(subject, fact, replace(given, as_written=words))
 
 
 def _must_be_clear(fresh: Case, words: str, *, meat: bool) -> None:
     open_points = [point for point in fresh.open_points if meat or not point.startswith("what meat is it")]
     if open_points or fresh.not_understood:
         why = open_points[0] if open_points else f"'{fresh.not_understood[0]}' is not understood"
-        raise InputError(f"{shown(words)}: {why}.", "Write it in other words.")
+        why = why.removeprefix(f"'{words}': ").rstrip(".?! ")
+        raise InputError(f"{shown(words)}: {why}.", "Write it in other words; Enter alone leaves it as it is.")
