@@ -77,7 +77,7 @@ def _added_step(action: str, place: int, rulebase: Rulebase) -> PlanStep:
             {
                 "place": Given("fridge_still"),
                 "temperature": Given(float(rulebase.usual_c("fridge_still") or 0.0)),
-                "minutes": Given(place * DAY, "assumed typical"),
+                "minutes": Given(place * DAY),
             },
         )
     usual = rulebase.trade_words["usual minutes"].get(action, 0.0)

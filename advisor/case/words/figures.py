@@ -284,7 +284,8 @@ def _counts(builder: Builder, item: Item, phrase: Phrase) -> bool:
         return False
     following = builder.ahead(LIGHT - {"PREP", "PREP_TO", "AT", "AND"})
     named = following is not None and following.kind in ("CUT", "MEAT", "ANIMAL")
-    if not named or builder.plan.count or phrase.hedged or not builder.begins_clause():
+    labelled = builder.label is not None
+    if not named or labelled or builder.plan.count or phrase.hedged or not builder.begins_clause():
         return False
     builder.plan.count = int(phrase.low)
     builder.plan.place(item.start, item.end)
