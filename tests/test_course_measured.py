@@ -215,3 +215,33 @@ def test_food_that_the_record_shows_lukewarm_is_not_held_hot_whatever_the_plan_s
     held = csv(minutes, np.where(minutes < 300, np.minimum(60, 5 + minutes * 1.0), 50.0))
     assert "hold.hot_low" not in rules(run(plan))
     assert "hold.hot_low" in rules(run(plan, held))
+
+
+def test_a_record_in_fahrenheit_that_calls_itself_celsius_is_not_believed(run, modelled):
+    minutes, temps = modelled
+    wrong = csv(minutes, temps, fahrenheit=True).replace("°F", "°C")
+    report = run(PLAN, wrong)
+    assert rules(report)["record.too_hot"] == "ask"
+    assert report.verdict != "go"
+    # The middle of a bath at 60 °C reads 140: less the probe's error, and the bath.
+    assert value(report, "log_over_heat") == pytest.approx(np.max(temps) * 1.8 + 32 - 1 - 60, abs=0.1)
+    assert "record.too_hot" not in rules(run(PLAN, csv(minutes, temps)))
+
+
+def test_a_record_in_celsius_that_calls_itself_fahrenheit_passes_nothing(run, modelled):
+    minutes, temps = modelled
+    report = run(PLAN, csv(minutes, temps).replace("°C", "°F"))
+    assert report.verdict != "go"
+    assert "cook.broken" in rules(report)
+
+
+def test_of_several_probes_in_the_meat_the_coldest_is_the_kill_and_the_warmest_the_cooling(run, modelled):
+    minutes, temps = modelled
+    lines = csv(minutes, temps).splitlines()[1:]
+    cold = [f"{line},{temp - 12:.3f}" for line, temp in zip(lines, temps, strict=True)]
+    report = run(PLAN, "\n".join(["time,probe 1 °C,probe 2 °C", *cold]))
+    assert "cook.broken" in rules(report)
+    late = np.where(minutes > 300, np.maximum(temps, 30.0), temps)
+    warm = [f"{line},{temp:.3f}" for line, temp in zip(lines, late, strict=True)]
+    both = run(PLAN, "\n".join(["time,probe 1 °C,probe 2 °C", *warm]))
+    assert any(rule.startswith("cool.") for rule in rules(both))

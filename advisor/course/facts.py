@@ -50,7 +50,8 @@ LISTED = {
     "advisor.course.afterwards.time_facts": "warm_raw_minutes raw_cold_minutes warm_cooked_minutes cold_days"
     " sealed_cold sealed_aromatic_cold acid_minutes",
     "advisor.science.freezing.frozen_leg": "still_frozen thaw_needs",
-    "advisor.course.measured.log_facts": "log_rows log_lost log_gap log_gap_minutes log_again log_minutes",
+    "advisor.course.measured.log_facts": "log_rows log_lost log_gap log_gap_minutes log_again"
+    " log_over_heat log_minutes",
     "advisor.course.feel.paste_facts": "enzyme_work mush_share mush_depth mush_along mush_unproven enzyme_left"
     " enzyme_bath_minutes enzyme_depth enzyme_room_minutes",
     "advisor.course.feel.feel_facts": "collagen_left tender_low tender_high tender_confidence chew_low chew_high"
@@ -213,7 +214,7 @@ def _walked_facts(
             lambda: worst_of([time_facts(case, w, found, roles, laid, rulebase) for w in walks]),
         ),
         ("advisor.science.freezing.frozen_leg", lambda: thaw_facts(case, course, rulebase)),
-        ("advisor.course.measured.log_facts", lambda: log_facts(case.log, rulebase) if case.log is not None else {}),
+        ("advisor.course.measured.log_facts", lambda: log_facts(case, rulebase)),
         ("advisor.course.feel.paste_facts", lambda: paste_facts(enzymes)),
         ("advisor.course.feel.feel_facts", lambda: feel_facts(enzymes)),
     )

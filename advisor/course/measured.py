@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import numpy.typing as npt
 
+from advisor.case.contradictions import BOILING_C
 from advisor.course.germs import INNER_PLACES, inner_columns
 from advisor.course.piece import CELLS
 from advisor.course.ranges import Ranged
@@ -263,8 +264,21 @@ def _as_cells(temps: FloatArray) -> FloatArray:
     return temps[:, columns]
 
 
-def log_facts(log: ProbeLog, rulebase: Rulebase) -> dict[str, Ranged]:
-    """What the record is worth: rows, what was lost, gaps while the meat was neither cold nor hot."""
+def _over_heat(case: Case, read: Readings, rulebase: Rulebase) -> float:
+    """How far the record, less the probe's own error, reads above the hottest thing in the plan [K]."""
+    hottest = max((surroundings(step, rulebase)[0] for step in case.steps), default=BOILING_C)
+    places = [rulebase.media[step.word("place", "counter")] for step in case.steps]
+    caps = any(step.action in SEARS for step in case.steps) or any(place.surface_cap_c for place in places)
+    # The cap of an oven is that of a wet face; a dry face, and the middle in the end, may come to the boil.
+    top = BOILING_C if caps else min(hottest, BOILING_C)
+    return max(0.0, float(np.max(read.temps_c)) - rulebase.parameter("probe_reading_c") - top)
+
+
+def log_facts(case: Case, rulebase: Rulebase) -> dict[str, Ranged]:
+    """What the record is worth: rows, what was lost, gaps while the meat was neither cold nor hot, impossible heat."""
+    log = case.log
+    if log is None:
+        return {}
     cold, hot = rulebase.limit("cold_hold_max"), rulebase.limit("hot_hold_min")
     read = readings(log)
     longest, bad = 0.0, False
@@ -279,5 +293,6 @@ def log_facts(log: ProbeLog, rulebase: Rulebase) -> dict[str, Ranged]:
         "log_gap": Ranged("yes" if bad else "no"),
         "log_gap_minutes": Ranged(longest / MINUTE),
         "log_again": Ranged("yes" if hot_again(log, rulebase) else "no"),
+        "log_over_heat": Ranged(_over_heat(case, read, rulebase)),
         "log_minutes": Ranged(float(read.times_s[-1]) / MINUTE),
     }
