@@ -400,7 +400,9 @@ def _why_not(report: Report, change: str, rulebase: Rulebase, now: datetime, *, 
 def _case(text: str, rulebase: Rulebase, now: datetime, name: str, *, quiet: bool) -> Case:
     """A plan file's case, or that of a cook's words, which are played back unless the answer is for a machine."""
     from advisor.case.words.either import is_plan_file, read_either
+    from advisor.case.worked import unwrapped
 
+    text = unwrapped(text)
     if is_plan_file(text):
         return read_either(text, rulebase, now, name)
     from advisor.show.said import said

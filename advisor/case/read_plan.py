@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from advisor.case import names
 from advisor.case.contradictions import contradictions
 from advisor.case.model import Case, Given, Ingredient, PlanStep, System
+from advisor.case.worked import unwrapped
 from advisor.errors import AdvisorError, InputError
 from advisor.knowledge.checks import folded
 from advisor.knowledge.house import chosen_code
@@ -267,7 +268,7 @@ class _Reader:
 
 
 def read_plan(text: str, rulebase: Rulebase, now: datetime, name: str = "the plan") -> Case:
-    """Read a plan file (YAML) into a case.
+    """Read a plan file (YAML), or the plan of a worked scenario, into a case.
 
     Parameters
     ----------
@@ -285,6 +286,7 @@ def read_plan(text: str, rulebase: Rulebase, now: datetime, name: str = "the pla
     PlanErrors
         With every unknown word, missing unit, impossible value and contradiction, each with its line.
     """
+    text = unwrapped(text)
     reader = _Reader(text, name, rulebase, now)
     try:
         data = read_plain(text)

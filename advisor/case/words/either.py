@@ -6,6 +6,7 @@ import re
 from typing import TYPE_CHECKING, Final
 
 from advisor.case.read_plan import TOP_KEYS
+from advisor.case.worked import unwrapped
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -44,13 +45,14 @@ def looks_like_words(argument: str) -> bool:
 
 
 def read_either(text: str, rulebase: Rulebase, now: datetime, name: str = "the plan") -> Case:
-    """Read a plan file or a cook's words.
+    """Read a plan file, a cook's words, or either inside a worked scenario.
 
     Raises
     ------
     PlanErrors, InputError
         It is a file with faults, or words that are empty or too many.
     """
+    text = unwrapped(text)
     if is_plan_file(text):
         from advisor.case.read_plan import read_plan
 
