@@ -163,7 +163,7 @@ SCENARIOS = sorted((Path(str(resources.files("scenarios"))) / "worked").glob("*.
 
 @pytest.mark.parametrize("path", SCENARIOS, ids=lambda path: path.stem)
 def test_no_plan_gets_a_better_verdict_under_a_stricter_code(path):
-    case = read_plan(read_plain(path.read_text(encoding="utf-8"))["plan"], RULEBASE, NOW)
+    case = read_either(path.read_text(encoding="utf-8"), RULEBASE, NOW)
     before = examine(case, RULEBASE, "reference").verdict
     for code in ("canada", "uk_scotland", "us_home"):
         after = examine(case, RULEBASE.under(code), "reference").verdict

@@ -105,6 +105,11 @@ WORDS = [
     ("backstrap", "farmed_deer", "venison_loin"),
     ("haunch", "farmed_deer", "venison_haunch"),
     ("faisan", "wild_game", "wild_pheasant"),
+    ("perdiz", "wild_game", "wild_partridge"),
+    ("red grouse", "wild_game", "wild_grouse"),
+    ("bécasse", "wild_game", "woodcock"),
+    ("paloma torcaz", "wild_game", "wood_pigeon"),
+    ("colvert", "wild_game", "wild_duck"),
 ]
 
 # Words that must be asked about and never taken, with what they may mean.
@@ -281,15 +286,68 @@ def test_without_an_animal_cuts_of_every_animal_with_that_name_are_offered(ruleb
     assert "animal" in match.ask
 
 
-@pytest.mark.parametrize(
-    "word", ["chicken liver", "calf's liver", "foie gras", "kidney", "sweetbread", "tripe", "brain"]
-)
-def test_offal_is_not_taken_for_a_cut(word, rulebase):
-    """The rules for whole meat do not hold for liver, so no cut may go by its name."""
-    for animal in ("", *rulebase.vocabulary["piece"]["animal"].choices):
-        match = find_cut(word, animal, rulebase)
-        assert match.found is None
-        assert match.could_be == ()
+# Written down before it was tried: a cook's word for offal, its animal, and what kind of flesh that is.
+OFFAL = [
+    ("chicken livers", "chicken", "chicken_liver", "liver"),
+    ("foies de volaille", "chicken", "chicken_liver", "liver"),
+    ("hígado de pollo", "chicken", "chicken_liver", "liver"),
+    ("dak ttongjip", "chicken", "chicken_gizzard", "organ"),
+    ("mollejas de pollo", "chicken", "chicken_gizzard", "organ"),
+    ("foie gras", "duck", "duck_liver", "liver"),
+    ("gésiers", "duck", "duck_gizzard", "organ"),
+    ("giblets", "turkey", "turkey_giblets", "liver"),
+    ("calf's liver", "veal", "calf_liver", "liver"),
+    ("foie de veau", "veal", "calf_liver", "liver"),
+    ("ris de veau", "veal", "veal_sweetbread", "organ"),
+    ("mollejas", "veal", "veal_sweetbread", "organ"),
+    ("rognon de veau", "veal", "veal_kidney", "organ"),
+    ("ox heart", "beef", "beef_heart", "heart"),
+    ("anticucho", "beef", "beef_heart", "heart"),
+    ("yeomtong", "beef", "beef_heart", "heart"),
+    ("tripe", "beef", "beef_tripe", "organ"),
+    ("callos", "beef", "beef_tripe", "organ"),
+    ("lengua", "beef", "beef_tongue", "muscle"),
+    ("lambs' kidneys", "lamb", "lamb_kidney", "organ"),
+    ("coração de frango", "chicken", "chicken_heart", "heart"),
+    ("fígado de porco", "pork", "pork_liver", "liver"),
+    ("kaleji", "goat", "goat_liver", "liver"),
+    ("deer liver", "farmed_deer", "venison_liver", "liver"),
+]
+
+
+@pytest.mark.parametrize(("word", "animal", "cut", "tissue"), OFFAL)
+def test_offal_is_known_for_what_it_is(word, animal, cut, tissue, rulebase):
+    """The rules for whole meat do not hold for liver, so its record says that it is one."""
+    assert find_cut(word, animal, rulebase).found == cut
+    assert rulebase.cuts[cut].tissue == tissue
+
+
+def test_brain_and_marrow_are_not_taken_for_a_cut(rulebase):
+    """Brain is barred from sale in many places for what it may carry; no record may go by its name."""
+    for word in ("brain", "brains", "spinal cord", "lung"):
+        for animal in ("", *rulebase.vocabulary["piece"]["animal"].choices):
+            match = find_cut(word, animal, rulebase)
+            assert match.found is None
+            assert match.could_be == ()
+
+
+def test_no_organ_is_offered_a_low_bath_or_a_pink_sear(rulebase):
+    for name, cut in rulebase.cuts.items():
+        if cut.tissue in ("organ", "liver"):
+            assert not {"low_bath", "sear_and_slice"} & set(cut.suits), name
+            assert cut.usual_hold is None, name
+
+
+def test_every_kind_of_flesh_bone_and_sale_is_used(rulebase):
+    for field in ("bone", "tissue", "often_sold", "parasite"):
+        used = {getattr(cut, field) for cut in known(rulebase).values()}
+        assert used == set(get_args(Cut.model_fields[field].annotation)), field
+
+
+def test_words_of_a_bone_agree_with_its_field(rulebase):
+    for name, cut in known(rulebase).items():
+        if any(word in cut.region_note for word in ("It has a bone", "It has bones", "It has small sharp bones")):
+            assert cut.bone == "usual", name
 
 
 def test_pierced_by_trade_is_said_when_it_is_asked_about(rulebase):
@@ -299,6 +357,7 @@ def test_pierced_by_trade_is_said_when_it_is_asked_about(rulebase):
 
 def test_a_hunted_animal_with_the_worm_says_so(rulebase):
     for name, cut in known(rulebase).items():
-        if cut.animal == "wild_boar" or name == "bear":
+        assert (cut.parasite == "trichinella") == (cut.animal == "wild_boar" or name == "bear"), name
+        if cut.parasite == "trichinella":
             assert "worm" in cut.ruins_it, name
             assert "cdc_trichinella_2024" in cut.source, name

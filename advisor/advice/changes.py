@@ -124,6 +124,8 @@ def _step(index: int, fact: str, mend: Mend, report: Report, rulebase: Rulebase)
         return _heat(index, kind, name, mend, case)
     if fact == "until_core":
         return _core(index, kind, name, case, rulebase)
+    if fact == "liquid_temperature":
+        return [_cold_liquid(index, kind, name, case, rulebase)]
     if fact in ("salt", "soda"):
         return inserts.less(index, fact, kind, report, rulebase)
     if fact == "turns":
@@ -172,6 +174,17 @@ def _place(index: int, kind: str, name: str, mend: Mend, case: Case, rulebase: R
         1,
         apply,
         lambda _: f"{name}: move it to {shown}, at {write_quantity(degrees, 'temperature', case.system)}",
+    )
+
+
+def _cold_liquid(index: int, kind: str, name: str, case: Case, rulebase: Rulebase) -> Change:
+    degrees = float(rulebase.usual_c("fridge_still") or 0.0)
+    shown = write_quantity(degrees, "temperature", case.system)
+    return Change(
+        kind,
+        1,
+        _set(index, "liquid_temperature", lambda _: degrees),
+        lambda _: f"{name}: chill the brine to {shown} first",
     )
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from advisor.advice.change import Change
 from advisor.case.model import Case, Given, Ingredient, PlanStep
+from advisor.course.plan_facts import allergens_in
 from advisor.course.roles import SEARS, is_aromatic, live_share
 from advisor.course.seasoning import salt_share
 from advisor.units import write_quantity
@@ -95,6 +96,7 @@ def _remove(mend: Mend, report: Report, rulebase: Rulebase) -> list[Change]:
         "curing_salt": lambda item: (
             item.what in rulebase.materials and rulebase.materials[item.what].kind == "curing_salt"
         ),
+        "allergen": lambda item: report.computed.case.word("guests", "allergy") in allergens_in(item.what, rulebase),
     }
     goes = tests[mend.to]
     if not any(goes(item) for step in report.computed.case.steps for item in step.ingredients):

@@ -213,7 +213,7 @@ class _Layout:
         if "braise" in self.chosen:
             heat = self.whole(limit("plan_braise_heat"), ceil)
             return [self.softened(PlanStep("braise", _given(temperature=heat, minutes=limit("plan_bath_minutes"))))]
-        through = self.cook_class in ("bird", "wild") or self.want == "well_done"
+        through = self.cook_class in ("bird", "wild", "organ_meat") or self.want == "well_done"
         core = limit("plan_bird_core") if through else limit("plan_roast_core")
         heat = limit("plan_oven_hot") if through else limit("plan_oven_heat")
         oven = _given(place="oven_still", temperature=self.whole(heat, ceil), until_core=self.whole(core, ceil))
@@ -227,7 +227,7 @@ class _Layout:
         )
         if self.cook_class == "bird":
             return max(heat, limit("plan_bath_bird"))
-        if self.cook_class == "wild":
+        if self.cook_class in ("wild", "organ_meat"):
             return max(heat, limit("plan_bird_core") + limit("plan_core_below_bath"))
         return heat
 

@@ -13,9 +13,11 @@ if TYPE_CHECKING:
     from advisor.case.facts import Fact
     from advisor.knowledge.rulebase import Rulebase
 
-# Steps at which the cook's hands are busy for the whole of their length.
 # A row of a table is the least; the kill model may ask more, and the planned time counts it all.
 KEEP_ON = "leave it in the heat and read again; never cut the planned time short"
+# Which facts of the tables speak for a class of food.
+TABLE_OF = {"bird": "bird", "whole_meat": "whole", "organ_meat": "liver"}
+# Steps at which the cook's hands are busy for the whole of their length.
 BUSY = frozenset({"score", "needle", "pound", "inject", "salt", "wipe", "bag", "dry", "pan", "grill", "slice", "serve"})
 
 
@@ -99,7 +101,7 @@ def checks(report: Report, rulebase: Rulebase) -> tuple[Check, ...]:
     facts = report.computed.facts.course
     found: list[Check] = []
     cook_class = report.inference.facts.piece["cook_class"].value
-    prefix = "bird" if cook_class == "bird" else "whole" if cook_class == "whole_meat" else "broken"
+    prefix = TABLE_OF.get(str(cook_class), "broken")
     row, needs, share = (facts.get(f"{prefix}_{name}") for name in ("row", "needs", "share"))
     steps = report.computed.case.steps
     main = [i for i, role in enumerate(report.computed.roles) if role == "cook"]

@@ -33,6 +33,9 @@ def traits_of_cut(cut: Cut) -> Traits:
         ("piece", "toughness"): (cut.toughness,),
         ("piece", "collagen"): (cut.collagen,),
         ("piece", "grain"): (cut.grain,),
+        ("piece", "tissue"): (cut.tissue,),
+        ("piece", "often_sold"): (cut.often_sold,),
+        ("piece", "parasite"): (cut.parasite,),
         ("piece", "thickness"): (float(min(cut.thickness_mm)), float(max(cut.thickness_mm))),
         ("piece", "weight"): (float(min(cut.weight_g)), float(max(cut.weight_g))),
     }
@@ -43,7 +46,8 @@ def traits_of_softener(softener: Tenderiser) -> Traits:
     """Facts that putting a softener on settles, raw, in whatever amount."""
     found: Traits = {("step", "adds_latex_kin"): ("yes" if softener.latex else "no",)}
     if softener.kind in ("acid", "dairy"):
-        found |= {("step", "adds_acid"): ("yes",), ("step", "acid_now"): ("yes",), ("course", "acid_minutes"): ANY}
+        clock = "acid_minutes" if softener.kind == "acid" and softener.acid_pct > 0 else "mild_acid_minutes"
+        found |= {("step", "adds_acid"): ("yes",), ("step", "acid_now"): ("yes",), ("course", clock): ANY}
     if softener.kind in ("acid", "dairy", "alkali"):
         found |= {("course", "acid_and_soda"): ("no", "yes")}
     if softener.kind == "alkali":

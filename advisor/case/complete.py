@@ -30,6 +30,8 @@ PLACE_OF_ACTION: Mapping[str, str] = {
 }
 # Steps that wait: without a place the worst is the counter. All others are work at the counter.
 WAITS = frozenset({"hold", "marinate", "salt", "brine", "thaw"})
+# Forms in which a bone can still be in the meat.
+WITH_BONE = frozenset({"steak", "roast"})
 # Steps that mean nothing without a time, unless they end at a core temperature.
 NEEDS_TIME = frozenset(
     {
@@ -110,7 +112,7 @@ def _sizes(case: Case, cut: Cut, rulebase: Rulebase) -> dict[str, Given]:
         **_unsaid(case, _measures(cut, by_core=any("until_core" in step.given for step in case.steps))),
         **state,
         **_unsaid(case, _start_heat(start, rulebase)),
-        **_plain_piece(case),
+        **_plain_piece(case, cut),
         **_unsaid(case, _salts(case, rulebase)),
     }
 
@@ -137,10 +139,21 @@ def _measures(cut: Cut, *, by_core: bool) -> dict[str, Given]:
     }
 
 
-def _plain_piece(case: Case) -> dict[str, Given]:
-    """Shape and bone, where nobody was asked: told together. Asked and not known stays not known, which is worst."""
-    note = "nobody spoke of a bone or of rolling, so we took a flat piece without a bone"
-    plain = {"shape": Given("flat", "assumed typical", note=note), "bone": Given("no", "assumed typical", note=note)}
+def _plain_piece(case: Case, cut: Cut) -> dict[str, Given]:
+    """Shape and bone, where nobody was asked: told together. Asked and not known stays not known, which is worst.
+
+    A cut that is sold with its bone is taken to have it, until somebody says that it has none.
+    """
+    flat = Given("flat", "assumed typical", note="nobody spoke of rolling, so we took a flat piece")
+    if cut.bone == "usual" and case.word("piece", "form", "roast") in WITH_BONE:
+        note = f"nobody spoke of a bone; {cut.name} is sold with one, so we took it to have one"
+        plain = {"shape": flat, "bone": Given("yes", "assumed worst", note=note)}
+    elif cut.bone == "sometimes" and case.word("piece", "form", "roast") in WITH_BONE:
+        note = f"nobody spoke of a bone, so we took none; {cut.name} is sold with and without: say which"
+        plain = {"shape": flat, "bone": Given("no", "assumed typical", note=note)}
+    else:
+        note = "nobody spoke of a bone or of rolling, so we took a flat piece without a bone"
+        plain = {"shape": replace(flat, note=note), "bone": Given("no", "assumed typical", note=note)}
     return {name: given for name, given in plain.items() if name not in case.piece}
 
 

@@ -23,6 +23,8 @@ PLACES_OF: dict[str, tuple[str, ...]] = {
 # Steps whose surroundings must be hotter than the middle is to become.
 WATER = ("bath", "braise", "ice")
 BOILING_C = 100.0
+# The one place where water is hotter than that.
+PRESSURE = "pressure_cooker"
 HEATERS = ("bath", "oven", "braise", "reheat", "pan", "grill")
 
 
@@ -94,10 +96,10 @@ def _steps(case: Case, rulebase: Rulebase, where: Where) -> Iterator[InputError]
                 "Correct 'at', or write 'do: chill' with its place.",
                 where(("steps", index, "at")),
             )
-        if step.action in WATER and step.number("temperature") > BOILING_C:
+        if step.action in WATER and place != PRESSURE and step.number("temperature") > BOILING_C:
             yield InputError(
                 "A bath of water does not get hotter than 100 °C (212 °F).",
-                "Correct 'at', or use 'do: oven'.",
+                "Correct 'at', write 'place: pressure cooker' if it is one, or use 'do: oven'.",
                 where(("steps", index, "at")),
             )
         after = step.number("thickness_after")

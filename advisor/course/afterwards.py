@@ -111,6 +111,7 @@ def time_facts(
             "sealed_cold",
             "sealed_aromatic_cold",
             "acid_minutes",
+            "mild_acid_minutes",
         ),
         0.0,
     )
@@ -135,5 +136,5 @@ def time_facts(
             sums["sealed_cold"] += minutes
             sums["sealed_aromatic_cold"] += minutes if laid[leg.step].aromatic else 0.0
         if laid[leg.step].acid and raw:
-            sums["acid_minutes"] += minutes
+            sums["acid_minutes" if laid[leg.step].sharp else "mild_acid_minutes"] += minutes
     return dict(sums)

@@ -30,6 +30,9 @@ if TYPE_CHECKING:
     from advisor.case.model import Case
     from advisor.knowledge.rulebase import Rulebase
 
+# Facts of the piece that stand in the record of its cut.
+OF_CUT = ("toughness", "collagen", "grain", "tissue", "often_sold", "parasite")
+
 
 # What each function gives. A name that is missing here costs time, never a fact.
 LISTED = {
@@ -144,7 +147,8 @@ def _said(subject: str, case: Case, rulebase: Rulebase) -> dict[str, Fact]:
             facts[name] = Fact(subject, name, entry.default, "from the rulebase")
     if subject == "piece":
         cut = cut_of(case, rulebase)
-        for name, value in (("toughness", cut.toughness), ("collagen", cut.collagen), ("grain", cut.grain)):
+        for name in OF_CUT:
+            value = getattr(cut, name)
             facts[name] = Fact(subject, name, value, "from the rulebase", note=cut.name, inputs=("piece.cut",))
     return facts
 

@@ -74,7 +74,27 @@ def feel_facts(enzymes: Enzymes) -> dict[str, Ranged]:
     highs: dict[str, Ranged] = {
         name: Ranged(worst[name].high) for name in ("tender_high", "chew_high", "loss_high") if name in worst
     }
+    highs |= _served(enzymes.case, worst)
     return {**middle_of(found), **lows, **highs}
+
+
+def _served(case: Case, worst: dict[str, Ranged]) -> dict[str, Ranged]:
+    """What is left to serve: cooked meat for each portion [g], and what a kilogram of it costs."""
+    if "loss_low" not in worst or "loss_high" not in worst:
+        return {}
+    least, most = 1 - _number(worst["loss_high"].value) / 100.0, 1 - _number(worst["loss_low"].low) / 100.0
+    portions, price = case.number("guests", "portions"), case.number("guests", "price")
+    served: dict[str, Ranged] = {}
+    if portions > 0:
+        each = case.number("piece", "weight") / portions
+        served |= {"portion_low": Ranged(each * least), "portion_high": Ranged(each * most)}
+    if price > 0 and least > 0:
+        served |= {"price_low": Ranged(price / most), "price_high": Ranged(price / least)}
+    return served
+
+
+def _number(value: Value) -> float:
+    return float(value) if isinstance(value, float | int) else 0.0
 
 
 def _paste(enzymes: Enzymes, walked: Walked, done: Done | None) -> dict[str, Value]:

@@ -25,7 +25,11 @@ if TYPE_CHECKING:
 FloatArray = npt.NDArray[np.float64]
 FACES = 2.0
 # Tables that answer for a class of food: any row of any of them.
-CLASS_TABLES = {"broken": ("non_intact_chart", "meat_6_5_log"), "whole": ("intact_chart", "roast_table")}
+CLASS_TABLES = {
+    "broken": ("non_intact_chart", "meat_6_5_log"),
+    "whole": ("intact_chart", "roast_table"),
+    "liver": ("livers_through",),
+}
 OURS = frozenset({name for tables in CLASS_TABLES.values() for name in tables} | {*OTHER_BIRDS, *THROUGH})
 CHART_ALONE = {
     "chart_share": "non_intact_chart",
@@ -73,9 +77,10 @@ def _told(name: str, stand: official.Standing) -> dict[str, Value]:
 
 def _law_rows(name: str, case: Case, rulebase: Rulebase) -> list[tuple[Code, tuple[DwellRow, ...]]]:
     """Tables of the chosen code that are held beside ours: each must be met, by any row of it."""
-    food: dict[str, FoodClass] = {"broken": "broken", "whole": "whole", "bird": "bird", "wild": "wild"}
+    # No code sets organs apart; what it asks of whole meat is the least that they must meet.
+    food: dict[str, FoodClass] = {"broken": "broken", "whole": "whole", "bird": "bird", "wild": "wild", "liver": "whole"}
     classes = ["minced" if name == "broken" and case.word("piece", "form") == "minced" else food[name]]
-    if case.word("piece", "animal") == "pork" and name in ("broken", "whole"):
+    if case.word("piece", "animal") == "pork" and name in ("broken", "whole", "liver"):
         classes.append("pork")
     found = [asked for one in classes for asked in rulebase.asked_tables(one)]
     return [(code, official.rows(law, rulebase)) for code, law in found if not set(law) <= OURS]

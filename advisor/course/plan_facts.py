@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from advisor.case.model import Case, PlanStep
     from advisor.course.seasoning import Seasoned
     from advisor.course.walk import Course
+    from advisor.knowledge.records import Material, Tenderiser
     from advisor.knowledge.rulebase import Rulebase
 
 Values = dict[str, tuple[Value, str, tuple[str, ...]]]
@@ -50,6 +51,7 @@ def plan_facts(case: Case, salt: Seasoned, rulebase: Rulebase) -> Values:
         "dried_before_sear": yes_no(_dried(actions)),
         "uses_bath": yes_no("bath" in actions),
         "holds_hot": yes_no("hot_hold" in actions),
+        "soda_left": yes_no(_soda_left(case, rulebase)),
         "acid_and_soda": yes_no("alkali" in kinds and bool(kinds & {"acid", "dairy"})),
         "salt_pct": salt.pct,
         "salt_over_target": salt.pct - case.number("piece", "salt_target"),
@@ -60,12 +62,41 @@ def plan_facts(case: Case, salt: Seasoned, rulebase: Rulebase) -> Values:
         "salt_middle": salt.middle_pct,
         "nitrite_ppm": salt.nitrite_ppm,
     }
+    found |= _allergens(case, rulebase)
+    found["reheats"] = float(actions.count("reheat"))
     if case.open_points:
         found["not_placed"] = "; ".join(case.open_points)
     return {
         name: (value, PLAN, tuple(f"step{n}.action" for n in range(1, len(actions) + 1)))
         for name, value in found.items()
     }
+
+
+def allergens_in(what: str, rulebase: Rulebase) -> tuple[str, ...]:
+    """Allergens that the usual product of this name holds; garlic and its kin stand in two books, either may."""
+    books: tuple[Mapping[str, Material | Tenderiser], ...] = (rulebase.materials, rulebase.tenderisers)
+    return tuple(dict.fromkeys(allergen for book in books if what in book for allergen in book[what].allergens))
+
+
+def _allergens(case: Case, rulebase: Rulebase) -> dict[str, Value]:
+    """Allergens of all that goes on the meat, and whether a guest's own is among them."""
+    used = (item.what for step in case.steps for item in step.ingredients)
+    held = dict.fromkeys(allergen for what in used for allergen in allergens_in(what, rulebase))
+    met = case.word("guests", "allergy") in held
+    return {"allergy_met": yes_no(met), **({"allergens": ", ".join(held)} if held else {})}
+
+
+def _soda_left(case: Case, rulebase: Rulebase) -> bool:
+    """Whether soda is on the meat, neither rinsed nor wiped off, when the first cooking step begins."""
+    soda = False
+    for step in case.steps:
+        if step.action in COOKS:
+            return soda
+        soda = (soda and step.action != "wipe") or any(
+            item.what in rulebase.tenderisers and rulebase.tenderisers[item.what].kind == "alkali"
+            for item in step.ingredients
+        )
+    return False
 
 
 def _frozen_at_cook(case: Case) -> bool:

@@ -55,6 +55,7 @@ class Lies:
     sealed: bool
     aromatic: bool
     acid: bool
+    sharp: bool
     soda: bool
     live_softener: bool
 
@@ -91,22 +92,29 @@ def is_aromatic(item: Ingredient, rulebase: Rulebase) -> bool:
     return material is not None and material.low_acid_aromatic and item.form not in DRY_FORMS
 
 
+def is_sharp(item: Ingredient, rulebase: Rulebase) -> bool:
+    """Whether it is sour enough to turn the outside chalky in hours: juice and vinegar, not dairy or wine."""
+    tenderiser = rulebase.tenderisers.get(item.what)
+    return tenderiser is not None and tenderiser.kind == "acid" and tenderiser.acid_pct > 0
+
+
 def lies(case: Case, rulebase: Rulebase) -> tuple[Lies, ...]:
     """For each step: whether the meat is sealed, and what lies on it."""
     found: list[Lies] = []
-    sealed = aromatic = acid = soda = softener = False
+    sealed = aromatic = acid = sharp = soda = softener = False
     for step in case.steps:
         if step.action in OPENS:
             sealed = False
         if step.action in ("wipe", "pan", "grill"):
-            acid = soda = False
+            acid = sharp = soda = False
         if step.action == "bag":
             sealed = True
         aromatic = aromatic or any(is_aromatic(item, rulebase) for item in step.ingredients)
         kinds = {rulebase.tenderisers[item.what].kind for item in step.ingredients if item.what in rulebase.tenderisers}
         acid, soda = acid or bool(kinds & {"acid", "dairy"}), soda or "alkali" in kinds
+        sharp = sharp or any(is_sharp(item, rulebase) for item in step.ingredients)
         softener = softener or any(live_share(item, rulebase) > 0 for item in step.ingredients)
-        found.append(Lies(_sealed_in(step, sealed=sealed), aromatic, acid, soda, softener))
+        found.append(Lies(_sealed_in(step, sealed=sealed), aromatic, acid, sharp, soda, softener))
         sealed = sealed or step.word("sealed") == "yes"
     return tuple(found)
 

@@ -338,12 +338,20 @@ class UsualHold(Record):
 
 
 class Cut(Record):
-    """A cut of meat: what it is called, how tough it is, how the grain runs, what suits it."""
+    """A cut of meat: what it is called, how tough it is, how the grain runs, what suits it.
+
+    ``bone`` is how it is sold, ``tissue`` whether it is muscle, ``often_sold`` what is often done to it before it is
+    sold, ``parasite`` the worst that an animal of its kind may carry in it.
+    """
 
     name: str
     also: list[str] = Field(default_factory=list)
     region_note: str = ""
     animal: str
+    bone: Literal["none", "sometimes", "usual"] = "none"
+    tissue: Literal["muscle", "heart", "organ", "liver"] = "muscle"
+    often_sold: Literal["untouched", "pierced", "pumped"] = "untouched"
+    parasite: Literal["none", "toxoplasma", "trichinella"] = "none"
     imps: str = ""
     unece: str = ""
     muscles: list[str] = Field(default_factory=list)

@@ -81,6 +81,7 @@ def _cut_lines(cut: Cut) -> list[str]:
         "; ".join(code for code in codes if code),
         f"Muscles: {', '.join(cut.muscles)}" if cut.muscles else "",
         f"{_words(cut.toughness).capitalize()}; {cut.collagen} in connective tissue; {parts}",
+        *_how_sold(cut),
         f"Grain: {_words(cut.grain)}. {cut.grain_words}",
         f"Usually {_span(cut.thickness_mm, 'length')} thick and {_span(cut.weight_g, 'mass')}",
         f"Slices: {_span(cut.slice_mm, 'length')} thick",
@@ -95,6 +96,14 @@ def _cut_lines(cut: Cut) -> list[str]:
         )
         lines.append(f"Customary low bath: {_span(hold.temp_c, 'temperature')} for {hours}{over}")
     return [line for line in lines if line]
+
+
+def _how_sold(cut: Cut) -> list[str]:
+    """What to look for when it comes in."""
+    bone = {"usual": "Sold with its bone", "sometimes": "Sold with or without its bone"}.get(cut.bone, "")
+    sold = f"Often sold {cut.often_sold}: look at the label" if cut.often_sold != "untouched" else ""
+    carries = f"May carry a parasite: {cut.parasite}" if cut.parasite != "none" else ""
+    return [bone, sold, carries]
 
 
 def softener_entry(name: str, page: Page, rulebase: Rulebase) -> tuple[str, ...]:

@@ -29,6 +29,7 @@ PLACE_KEYS: Final = {
     "oven_still": "oven",
     "oven_fan": "oven",
     "steam": "oven",
+    "pressure_cooker": "braise",
 }
 ACTION_KEYS: Final = {"rest": "room", "chill": "fridge"}
 

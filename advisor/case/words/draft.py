@@ -31,6 +31,7 @@ ACTION_OF_PLACE: Final = {
     "pan": "pan",
     "grill": "grill",
     "braise": "braise",
+    "pressure_cooker": "braise",
     "ice_bath": "ice",
     "blast_chiller": "chill",
     "hot_cupboard": "hot_hold",
