@@ -16,6 +16,7 @@ from ruamel.yaml import YAML
 import rulebase as shipped
 from advisor.advice.report import VERDICTS, examine
 from advisor.case.read_plan import PlanErrors, read_plan
+from advisor.case.words.either import read_either
 from advisor.case.write_plan import write_plan
 from advisor.infer import infer
 from advisor.infer.examples import facts_from_example

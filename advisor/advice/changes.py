@@ -164,17 +164,18 @@ def _place(index: int, kind: str, name: str, mend: Mend, case: Case, rulebase: R
     if case.system == "us":
         degrees = (floor(degrees * 9 / 5 + 32) - 32) * FAHRENHEIT
     shown = rulebase.vocabulary["step"]["place"].says.get(mend.to, medium.name)
+    # What thawed in a warm place needs whole days in a cold one.
+    thaws = case.steps[index].action == "thaw"
 
-    def apply(changed: Case, _: int) -> Case:
+    def apply(changed: Case, days: int) -> Case:
         step = changed.steps[index].with_value("place", mend.to).with_value("temperature", degrees)
-        return changed.with_step(index, step)
+        return changed.with_step(index, step.with_value("minutes", days * inserts.DAY) if thaws else step)
 
-    return Change(
-        kind,
-        1,
-        apply,
-        lambda _: f"{name}: move it to {shown}, at {write_quantity(degrees, 'temperature', case.system)}",
-    )
+    def words(days: int) -> str:
+        time = f", for {write_quantity(days * inserts.DAY, 'time', case.system)}" if thaws else ""
+        return f"{name}: move it to {shown}, at {write_quantity(degrees, 'temperature', case.system)}{time}"
+
+    return Change(kind, inserts.LONGEST_THAW_DAYS if thaws else 1, apply, words)
 
 
 def _cold_liquid(index: int, kind: str, name: str, case: Case, rulebase: Rulebase) -> Change:

@@ -43,8 +43,10 @@ def cooling_facts(walked: Walked, roles: tuple[str, ...], rulebase: Rulebase) ->
 def chills(walked: Walked, roles: tuple[str, ...], rulebase: Rulebase) -> list[tuple[int, int]]:
     """Every stretch without heat, after some heat, in which the meat is chilled: first and last step.
 
-    A short dip before more heat, within the time of the first stage, is no chilling to keep.
+    A short dip before more heat, within the time of the first stage, is no chilling to keep. What is done with it
+    after the last cold stay, as drying it before the sear, warms its outside and is no part of the cooling.
     """
+    cold = rulebase.limit("cold_hold_max")
     ends = [-1, *(i for i, role in enumerate(roles) if role in ("cook", "hot_hold")), len(roles)]
     found: list[tuple[int, int]] = []
     for before, after in pairwise(ends):
@@ -53,8 +55,14 @@ def chills(walked: Walked, roles: tuple[str, ...], rulebase: Rulebase) -> list[t
         minutes = sum(leg.minutes for leg in walked.between(before + 1, after - 1))
         if after < len(roles) and roles[after] == "cook" and minutes <= rulebase.limit("cool_first_max"):
             continue
-        found.append((before + 1, after - 1))
+        stays = [leg for leg in walked.between(before + 1, after - 1) if leg.medium_c <= cold]
+        last = max((leg.step for leg in stays), default=after - 1)
+        found.append((before + 1, max(last, _last_cool(roles, before, after))))
     return found
+
+
+def _last_cool(roles: tuple[str, ...], before: int, after: int) -> int:
+    return max(index for index in range(before + 1, after) if roles[index] == "cool")
 
 
 def _cooled(walked: Walked, first: int, last: int, rulebase: Rulebase) -> tuple[float, float, bool, bool]:

@@ -39,7 +39,7 @@ LISTED = {
     "advisor.course.official.standing": "broken_share broken_row broken_needs broken_held whole_share whole_row"
     " whole_needs whole_held whole_code_name whole_code_share whole_code_row whole_code_needs whole_code_held"
     " wild_share wild_row"
-    " wild_needs wild_held bird_share bird_row bird_needs bird_held chart_share whole_chart_share bird_chart_share",
+    " wild_needs wild_held bird_share bird_row bird_needs bird_held liver_share liver_row liver_needs liver_held chart_share whole_chart_share bird_chart_share",
     "advisor.science.lethality.log_kill": "salmonella_kill_log e_coli_kill_log listeria_kill_log kill_share kill_germ"
     " carried_log",
     "advisor.science.conduction.leg": "core_peak surface_peak sear_rise",
@@ -51,14 +51,15 @@ LISTED = {
     "advisor.course.chilling.code_cooling_facts": "code_cool_name code_cool_share code_cool_reached code_cool_from"
     " code_cool_to code_cool_end code_cool_took code_cool_allowed code_wait_share code_wait code_wait_max",
     "advisor.course.afterwards.time_facts": "warm_raw_minutes raw_cold_minutes warm_cooked_minutes cold_days"
-    " sealed_cold sealed_aromatic_cold acid_minutes",
+    " sealed_cold sealed_aromatic_cold acid_minutes mild_acid_minutes",
     "advisor.science.freezing.frozen_leg": "still_frozen thaw_needs",
     "advisor.course.measured.log_facts": "log_rows log_lost log_gap log_gap_minutes log_again"
     " log_over_heat log_minutes",
     "advisor.course.feel.paste_facts": "enzyme_work mush_share mush_depth mush_along mush_unproven enzyme_left"
-    " enzyme_bath_minutes enzyme_depth enzyme_room_minutes",
+    " enzyme_bath_minutes enzyme_depth enzyme_room_minutes enzyme_over_custom",
     "advisor.course.feel.feel_facts": "collagen_left tender_low tender_high tender_confidence chew_low chew_high"
-    " loss_low loss_high hours_over_usual outer_ph acid_depth acid_band",
+    " loss_low loss_high hours_over_usual outer_ph acid_depth acid_band"
+    " portion_low portion_high price_low price_high",
 }
 # What the plan gives without a walk, when it does.
 NOT_WALKED = frozenset({"unplaced", "not_placed", "salt_even_minutes"})

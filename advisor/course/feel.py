@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from advisor.course.custom import over_custom
 from advisor.course.depth import MOST, depth_facts, enzyme_factor, mush_share, proven, work_done
 from advisor.course.ranges import Ranged, middle_of, worst_of
 from advisor.course.roles import softeners
@@ -107,6 +108,7 @@ def _paste(enzymes: Enzymes, walked: Walked, done: Done | None) -> dict[str, Val
         "enzyme_left": soft.left,
         "enzyme_bath_minutes": soft.hot_minutes,
         "enzyme_depth": soft.depth_mm,
+        "enzyme_over_custom": over_custom(case, walked, every, rulebase),
         **depth_facts(case, walked, of_sure, rulebase),
     }
 

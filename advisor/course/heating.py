@@ -78,7 +78,8 @@ def _told(name: str, stand: official.Standing) -> dict[str, Value]:
 def _law_rows(name: str, case: Case, rulebase: Rulebase) -> list[tuple[Code, tuple[DwellRow, ...]]]:
     """Tables of the chosen code that are held beside ours: each must be met, by any row of it."""
     # No code sets organs apart; what it asks of whole meat is the least that they must meet.
-    food: dict[str, FoodClass] = {"broken": "broken", "whole": "whole", "bird": "bird", "wild": "wild", "liver": "whole"}
+    food: dict[str, FoodClass] = {"broken": "broken", "whole": "whole", "bird": "bird", "wild": "wild"}
+    food["liver"] = "whole"
     classes = ["minced" if name == "broken" and case.word("piece", "form") == "minced" else food[name]]
     if case.word("piece", "animal") == "pork" and name in ("broken", "whole", "liver"):
         classes.append("pork")
@@ -127,12 +128,18 @@ def _minutes(walked: Walked, phase: Phase) -> float:
 
 def _reheated(walked: Walked, roles: tuple[str, ...], hot: int, rulebase: Rulebase) -> float | None:
     """Highest temperature of the middle between the last chill and holding hot [°C]; None if it was not chilled."""
-    waits = [index for index in range(hot) if roles[index] in ("cool", "raw_hold", "cooked_hold")]
+    waits = _waits_after_heat(roles, hot)
     start = walked.of_step(waits[-1]) if waits else None
     if start is None or float(start.centre_c[-1]) >= rulebase.base_limit("cool_first_to"):
         return None
     between = walked.between(waits[-1] + 1, hot - 1)
     return max((float(np.max(leg.centre_c)) for leg in between), default=float(start.centre_c[-1]))
+
+
+def _waits_after_heat(roles: tuple[str, ...], hot: int) -> list[int]:
+    """Waits before a hot hold that come after some heat: raw meat that comes out of the fridge is not reheated."""
+    first = roles.index("cook") if "cook" in roles[:hot] else hot
+    return [index for index in range(first, hot) if roles[index] in ("cool", "raw_hold", "cooked_hold")]
 
 
 def _reheat_minutes(walked: Walked, roles: tuple[str, ...], hot: int, rulebase: Rulebase) -> float | None:
@@ -142,7 +149,7 @@ def _reheat_minutes(walked: Walked, roles: tuple[str, ...], hot: int, rulebase: 
     """
     if _reheated(walked, roles, hot, rulebase) is None:
         return None
-    chilled = max(index for index in range(hot) if roles[index] in ("cool", "raw_hold", "cooked_hold"))
+    chilled = _waits_after_heat(roles, hot)[-1]
     times = walked.times(first=chilled + 1, last=hot)
     core = walked.centre(first=chilled + 1, last=hot)
     cold, asked = rulebase.limit("cold_hold_max"), rulebase.limit("reheat_min")
