@@ -18,7 +18,7 @@ from advisor.audit.gaps import silent
 from advisor.audit.places import Places
 from advisor.audit.reading import Ear, ear_from, sentences
 from advisor.audit.regions import Space, meet
-from advisor.case.read_plan import read_plan
+from advisor.case.words.either import read_either
 from advisor.course import course_facts
 from advisor.infer import reference
 from advisor.infer.examples import NEAR
@@ -111,8 +111,7 @@ def test_every_example_that_fires_a_rule_lies_in_its_region(space, rulebase):
 @pytest.mark.parametrize("path", SCENARIOS, ids=lambda path: path.stem)
 def test_what_is_said_to_go_together_does_in_every_scenario(path, rulebase):
     """The implications of ``audit/reasons.yaml`` hold of what the course works out."""
-    told = read_plain(path.read_text(encoding="utf-8"))
-    case = read_plan(told["plan"], rulebase, datetime(2026, 11, 25, 12))  # noqa: DTZ001 - a plan's clock is local
+    case = read_either(path.read_text(encoding="utf-8"), rulebase, datetime(2026, 11, 25, 12))  # noqa: DTZ001 - a plan's clock is local
     facts = course_facts(case, rulebase).facts
     reasons = read_plain((SHIPPED / "audit" / "reasons.yaml").read_text(encoding="utf-8"))
     for entry in reasons["follows"]:

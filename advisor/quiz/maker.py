@@ -45,15 +45,14 @@ def asks_something(rule: Rule) -> bool:
 
 def shipped_plans(rulebase: Rulebase, now: datetime) -> dict[str, Case]:
     """Read the plans that whole-plan items are made from: the worked scenarios that ship with the program."""
-    from advisor.case.read_plan import read_plan
-    from advisor.knowledge.yamltext import read_plain
+    from advisor.case.words.either import read_either
 
     folder = resources.files("scenarios").joinpath("worked")
     plans: dict[str, Case] = {}
     for file in sorted(folder.iterdir(), key=lambda one: one.name):
         if file.name.endswith(".yaml"):
-            told = read_plain(file.read_text(encoding="utf-8"))
-            plans[file.name.removesuffix(".yaml")] = read_plan(told["plan"], rulebase, now, file.name)
+            text = file.read_text(encoding="utf-8")
+            plans[file.name.removesuffix(".yaml")] = read_either(text, rulebase, now, file.name)
     return plans
 
 
