@@ -42,6 +42,7 @@ BANDS = {
     ("salt.cure_asks", "nitrite_max"): "salt.nitrite",
     ("seal.aromatic_bath_caution", "no_kill_credit_below"): "seal.aromatic_low_bath",
     ("cook.wild_table", "wild_min"): "cook.wild",
+    ("bath.power_cut", "power_off_max"): "bath.power_long",
 }
 FIRES_WHEN = {"is over": "lower", "is at least": "lower", "is under": "higher", "is at most": "higher"}
 
