@@ -38,8 +38,8 @@ OF_CUT = ("toughness", "collagen", "grain", "tissue", "often_sold", "parasite")
 LISTED = {
     "advisor.course.official.standing": "broken_share broken_row broken_needs broken_held whole_share whole_row"
     " whole_needs whole_held whole_code_name whole_code_share whole_code_row whole_code_needs whole_code_held"
-    " wild_share wild_row"
-    " wild_needs wild_held bird_share bird_row bird_needs bird_held liver_share liver_row liver_needs liver_held chart_share whole_chart_share bird_chart_share",
+    " wild_share wild_row liver_share liver_row liver_needs liver_held"
+    " wild_needs wild_held bird_share bird_row bird_needs bird_held chart_share whole_chart_share bird_chart_share",
     "advisor.science.lethality.log_kill": "salmonella_kill_log e_coli_kill_log listeria_kill_log kill_share kill_germ"
     " carried_log",
     "advisor.science.conduction.leg": "core_peak surface_peak sear_rise",
