@@ -284,3 +284,10 @@ def test_due_rules_come_first_then_must_knows(rulebase):
     assert order[-1] == "cool.spores"
     assert ordered(rules, due, now, rulebase, "x", only_due=True)[0] == "sear.wet"
     assert "cool.spores" not in ordered(rules, due, now, rulebase, "x", only_due=True)
+
+
+def test_a_reason_stands_alone(rulebase):
+    from advisor.quiz.from_rules import fit_reasons
+
+    said = "Pulp is sour. It eats the outside. Salt goes deeper. That is our reading."
+    assert fit_reasons(said, rulebase.quiz) == ["Pulp is sour.", "Salt goes deeper."]

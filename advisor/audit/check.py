@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from itertools import chain
 from typing import TYPE_CHECKING
 
-from advisor.audit import contradict, fires, gaps, style, unused
+from advisor.audit import contradict, fires, gaps, quizzed, style, unused
 from advisor.audit.faults import Fault, Texts
 from advisor.audit.gather import gather
 from advisor.audit.own import REASONS, ReasonsFile, read_own
@@ -85,6 +85,7 @@ def _audited(rulebase: Rulebase, texts: Texts) -> Iterator[Fault]:
         fires.examples(space, places),
         gaps.silent(space, places, reasons.gaps),
         unused.unused(places),
+        quizzed.unworded(places),
         style.styled(places),
         _under_codes(space, places, reasons, here),
     )

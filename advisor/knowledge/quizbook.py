@@ -137,6 +137,7 @@ class QuizBook:
     stricter: str = ""
     limit_asks: Mapping[str, str] = field(default_factory=dict)
     clashes: tuple[Mapping[str, str], ...] = ()
+    unfit_reasons: Mapping[str, list[str]] = field(default_factory=dict)
     style: Mapping[str, Any] = field(default_factory=dict)
 
     def subject_of(self, rule_id: str) -> str:
@@ -181,6 +182,7 @@ def read_quizbook(
         limit_asks=files.section(QUIZ, "limit_asks", words),
         stricter=files.section(QUIZ, "stricter", TypeAdapter(str)),
         clashes=tuple(files.section(QUIZ, "clashes", clashes)),
+        unfit_reasons=files.section(QUIZ, "unfit_reasons", TypeAdapter(dict[str, list[str]])),
         # How the audit hears syllables; items are held to a reading grade by the same ear.
         style=files.data.get("audit/style.yaml") or {},
     )

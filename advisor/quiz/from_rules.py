@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from random import Random
 
+    from advisor.knowledge.quizbook import QuizBook
     from advisor.knowledge.records import Example
     from advisor.quiz.bench import Bench
     from advisor.quiz.items import Item
@@ -111,8 +112,9 @@ def reason_item(bench: Bench, rule_id: str, rng: Random) -> Item:
         if one.is_near(rule_id) and refuters(bench, name, rule_id)
     }
     facts = bench.road.judge(Claim(example, "rule", rule_id)).inference.facts
-    because = fill(rule.because, bench.rulebase, facts, 0 if facts.steps else None, bench.system)
-    keys = [because, *_SENTENCE.split(because)]
+    keys = fit_reasons(fill(rule.because, bench.rulebase, facts, 0 if facts.steps else None, bench.system), bench.book)
+    if not keys:
+        raise Refused("no sentence of the reason stands alone")
     rng.shuffle(keys)
     names = sorted(near)
     rng.shuffle(names)
@@ -128,6 +130,16 @@ def reason_item(bench: Bench, rule_id: str, rng: Random) -> Item:
     options += [Option(near[name].believes, belief_claims(bench, name, rule_id, rng), name) for name in picked]
     question = (bench.words(example), bench.ask("taken" if rule.contested else "which", rule_id))
     return assemble("reason", rule_id, bench.rulebase, rng, question, options)
+
+
+def fit_reasons(because: str, book: QuizBook) -> list[str]:
+    """Sentences of a reason, and the whole of it, that can stand alone as an answer."""
+    first, *rest = _SENTENCE.split(because)
+    leans = [re.compile(one, re.IGNORECASE) for one in book.unfit_reasons.get("leans", [])]
+    of_us = [re.compile(one, re.IGNORECASE) for one in book.unfit_reasons.get("of_us", [])]
+    found = [because, first] if rest else [because]
+    found += [one for one in rest if not any(pattern.search(one) for pattern in leans)]
+    return [one for one in found if not any(pattern.search(one) for pattern in of_us)]
 
 
 def _fitting(bench: Bench, keys: list[str], names: list[str]) -> Iterator[tuple[str, tuple[str, ...]]]:
