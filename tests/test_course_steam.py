@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from advisor.advice.report import examine
 from advisor.case.model import Given, PlanStep
 from advisor.case.read_plan import read_plan
-from advisor.course.walk import surroundings
+from advisor.course.surroundings import surroundings
 from advisor.knowledge import load_rulebase
 from advisor.science.steam import film_condensation_coefficient, saturation_pressure_kpa, wet_bulb_c
 from advisor.show.words import step_line

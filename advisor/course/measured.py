@@ -21,7 +21,8 @@ from advisor.course.piece import CELLS
 from advisor.course.ranges import Ranged
 from advisor.course.roles import SEARS, WAITS, first_cook, heats
 from advisor.course.stretches import heat_stretches
-from advisor.course.walk import MINUTE, Course, Leg, Walked, go_on, surroundings
+from advisor.course.surroundings import surroundings
+from advisor.course.walk import MINUTE, Course, Leg, Walked, go_on
 
 if TYPE_CHECKING:
     from advisor.case.model import Case

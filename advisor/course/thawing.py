@@ -10,7 +10,8 @@ from advisor.course.ends import ends
 from advisor.course.piece import ever_frozen, piece
 from advisor.course.ranges import Ranged, worst_of
 from advisor.course.roles import first_cook
-from advisor.course.walk import MINUTE, surroundings
+from advisor.course.surroundings import surface_h, surroundings
+from advisor.course.walk import MINUTE
 
 if TYPE_CHECKING:
     from advisor.case.model import Case
@@ -47,8 +48,8 @@ def _needs(case: Case, at: Ends, walked: Walked, index: int, rulebase: Rulebase)
     from advisor.science.freezing import time_to_thaw
 
     whole = piece(case, at, rulebase)
-    medium_c, medium = surroundings(case.steps[index], rulebase)
+    medium_c, _ = surroundings(case.steps[index], rulebase)
     leg = walked.of_step(index)
     if leg is None or whole.ice is None or medium_c <= whole.ice.freezing_c:
         return None
-    return time_to_thaw(whole.frozen, leg.cells[0], medium_c, at.surface_h(medium)) / MINUTE
+    return time_to_thaw(whole.frozen, leg.cells[0], medium_c, surface_h(at, case.steps[index], rulebase)) / MINUTE

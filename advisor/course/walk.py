@@ -17,16 +17,15 @@ import numpy.typing as npt
 from advisor.course.ends import Ends, ends, unmeasured
 from advisor.course.piece import Piece, piece
 from advisor.course.roles import COOKS, first_cook
+from advisor.course.surroundings import surface_h, surroundings
 
 if TYPE_CHECKING:
     from advisor.case.model import Case, PlanStep
-    from advisor.course.ends import End
     from advisor.course.piece import Inside
-    from advisor.knowledge.records import Medium
     from advisor.knowledge.rulebase import Rulebase
 
 FloatArray = npt.NDArray[np.float64]
-MINUTE, PERCENT = 60.0, 100.0
+MINUTE = 60.0
 # Lethality is summed over half minutes; after five hours the meat is near its bath and steps may be longer.
 FINE_STEP_S = 30.0
 FINE_UNTIL_S = 5 * 3600.0
@@ -283,37 +282,19 @@ def go_on(case: Case, rulebase: Rulebase, last: Leg, after: int, now: float) -> 
     return tuple(replace(leg, times_s=leg.times_s + now) for leg in legs)
 
 
-def surroundings(step: PlanStep, rulebase: Rulebase, end: End = "typical") -> tuple[float, Medium]:
-    """Temperature that a wet surface feels in a step [°C], and what surrounds it.
-
-    In air that may be dry the surface stays nearer the wet bulb at the slow end: unknown humidity counts as none.
-    """
-    medium = rulebase.media[step.word("place", "counter")]
-    temperature = step.number("temperature", medium.usual_c if medium.usual_c is not None else 0.0)
-    if medium.surface_cap_c is not None:
-        felt = min(temperature, medium.surface_cap_c)
-        if medium.dries and end == "slow" and temperature > 0:
-            from advisor.science.steam import wet_bulb_c
-
-            wet = wet_bulb_c(temperature, step.number("humidity") / PERCENT)
-            felt = min(felt, wet + rulebase.parameter("dry_felt_share") * (temperature - wet))
-        temperature = felt
-    return temperature, medium
-
-
 def _leg(
     whole: Piece, inside: Inside, index: int, step: PlanStep, now: float, rulebase: Rulebase
 ) -> tuple[Leg, Inside]:
-    medium_c, medium = surroundings(step, rulebase, whole.ends.end)
-    surface_h = whole.ends.surface_h(medium)
+    medium_c, _ = surroundings(step, rulebase, whole.ends.end)
+    surface = surface_h(whole.ends, step, rulebase)
     reached = True
     seconds = step.number("minutes") * MINUTE
     until = step.given.get("until_core")
     if until is not None and isinstance(until.value, float):
         most = seconds if "minutes" in step.given and seconds > 0 else LONGEST_WAIT_S
-        seconds, reached = _seconds_until(whole, inside, medium_c, surface_h, until.value, most)
+        seconds, reached = _seconds_until(whole, inside, medium_c, surface, until.value, most)
     times = _moments(seconds, fine=step.action in COOKS)
-    felt = whole.stay(inside, medium_c, surface_h, times)
+    felt = whole.stay(inside, medium_c, surface, times)
     made = Leg(
         step=index,
         times_s=now + times,
