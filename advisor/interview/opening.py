@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from advisor.case.model import Given
-from advisor.case.words.reader import read_words
+from advisor.case.words.reader import read_scopes
 from advisor.errors import InputError
 from advisor.interview.reading import Read
 from advisor.interview.session import Answered
@@ -47,7 +47,7 @@ def opened(session: Session, text: str) -> Opened:
     InputError
         There is nothing to read, or far too much.
     """
-    case = _with_animal(read_words(text, session.rulebase, session.now), session)
+    case = _with_animal(read_scopes(text, session.rulebase, session.now)[0], session)
     taken: list[str] = []
     for question in session.rulebase.questions.values():
         for words in _words(question, case, text, session):

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 from advisor.case.words.playback import Line, lines_of
-from advisor.case.words.reader import read_words
+from advisor.case.words.reader import read_scopes, read_words
 from advisor.errors import InputError
 from advisor.units import read_moment
 from advisor.units.text import shown
@@ -176,7 +176,7 @@ def _edited(case: Case, path: tuple[str | int, ...], words: str, state: Correcti
         index = int(path[1])
         return replace(case, steps=(*case.steps[:index], *fresh.steps, *case.steps[index + 1 :]))
     subject, fact = str(path[0]), str(path[1])
-    fresh = read_words(f"{fact.replace('_', ' ')}: {words}", state.rulebase, state.now)
+    fresh, _ = read_scopes(f"{fact.replace('_', ' ')}: {words}", state.rulebase, state.now)
     _must_be_clear(fresh, words, meat=fact == "cut")
     given = fresh.given(subject, fact)
     if given is None:

@@ -154,6 +154,17 @@ OF_ONE: Final = frozenset({"each", "apiece", "piece"})
 OF_ALL: Final = frozenset({"in all", "in total", "total", "overall", "altogether"})
 # Behind a length these say how far something is from something else.
 AWAY: Final = frozenset({"from", "away", "above", "off"})
+# A shape in the name of the meat or beside it; and words for what is cut up, which win.
+SHAPES: Final[dict[str, frozenset[str]]] = {
+    "steak": frozenset({"steak", "steaks", "chop", "chops", "cutlet", "cutlets"}),
+    "roast": frozenset({"roast", "joint", "whole"}),
+}
+CUT_UP: Final = frozenset(
+    "mince minced mincemeat ground grind grinding grinder burger burgers hamburger hamburgers patty patties tartare "
+    "sausage sausages meatball meatballs kofta salisbury diced dice cube cubes cubed chunk chunks strip strips "
+    "stripped shredded slice slices sliced slicing shaved chopped kebab kebabs skewer skewers brochette stew stewing "
+    "goulash stirfry fajita fajitas bites nuggets pieces trim trimmings".split()
+)
 # For verbs whose other forms do not follow the rule.
 IRREGULAR: Final[dict[str, tuple[str, ...]]] = {
     "hold": ("held",),
