@@ -203,7 +203,7 @@ def test_words_that_say_nothing_change_nothing(rulebase):
 
 
 def test_the_dialogue_shows_takes_and_ends(rulebase):
-    lines = iter(["2 900 g", "nonsense", ""])
+    lines = iter(["3 900 g", "nonsense", ""])
     file = io.StringIO()
     page = Page(Console(file=file, width=80, highlight=False), rulebase)
     state = Correcting.start("flank steak, 2 lb, 1 in thick, bath 57C 2h", rulebase, NOW)

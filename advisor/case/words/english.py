@@ -160,11 +160,13 @@ SHAPES: Final[dict[str, frozenset[str]]] = {
     "roast": frozenset({"roast", "joint", "whole"}),
 }
 CUT_UP: Final = frozenset(
-    "mince minced mincemeat ground grind grinding grinder burger burgers hamburger hamburgers patty patties tartare "
-    "sausage sausages meatball meatballs kofta salisbury diced dice cube cubes cubed chunk chunks strip strips "
-    "stripped shredded slice slices sliced slicing shaved chopped kebab kebabs skewer skewers brochette stew stewing "
-    "goulash stirfry fajita fajitas bites nuggets pieces trim trimmings".split()
+    "mince minced mincemeat grind grinding grinder burger burgers hamburger hamburgers patty patties tartare sausage "
+    "sausages meatball meatballs kofta salisbury diced dice cube cubes cubed chunk chunks strips shredded slices "
+    "sliced slicing shaved chopped kebab kebabs skewer skewers brochette stew stewing goulash stirfry fajita fajitas "
+    "bites nuggets pieces trimmings".split()
 )
+# Only what is cut up is stirred while it fries.
+CUT_UP_FOR: Final = frozenset({"stir"})
 # For verbs whose other forms do not follow the rule.
 IRREGULAR: Final[dict[str, tuple[str, ...]]] = {
     "hold": ("held",),

@@ -16,8 +16,8 @@ from advisor.case.words.draft import Plan
 from advisor.case.words.joined import STOPS
 from advisor.case.words.lexicon import lexicon_of
 from advisor.case.words.meat import settle_meat
-from advisor.case.words.shape import settle_shape
 from advisor.case.words.scopes import LIGHT, Item, Scope, items_of, scopes_of
+from advisor.case.words.shape import settle_shape
 from advisor.case.words.tokens import tokens
 
 if TYPE_CHECKING:
@@ -70,9 +70,7 @@ def read_words(text: str, rulebase: Rulebase, now: datetime) -> Case:
     return read_scopes(text, rulebase, now, shape=True)[0]
 
 
-def read_scopes(
-    text: str, rulebase: Rulebase, now: datetime, *, shape: bool = False
-) -> tuple[Case, list[Scope]]:
+def read_scopes(text: str, rulebase: Rulebase, now: datetime, *, shape: bool = False) -> tuple[Case, list[Scope]]:
     """Read as `read_words` does, and give what was denied, asked or only told beside the case.
 
     With ``shape`` the words are those of a whole plan, and the shape of the meat is read from how it is named.

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from advisor.case.contradictions import HEATERS
+from advisor.case.model import Given
 from advisor.case.names import sure_name
 from advisor.case.words.draft import ACTION_OF_PLACE, LIES
 from advisor.case.words.lexicon import lexicon_of, words_of
@@ -13,7 +14,7 @@ from advisor.units.convert import convert
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from advisor.case.model import Case, Given, Ingredient, PlanStep
+    from advisor.case.model import Case, Ingredient, PlanStep
     from advisor.knowledge.records import VocabularyFact
     from advisor.knowledge.rulebase import Rulebase
 
@@ -56,9 +57,13 @@ def _said(given: Mapping[str, Given], vocabulary: Mapping[str, VocabularyFact]) 
 
 def _facts(given: Mapping[str, Given], subject: str, case: Case, rulebase: Rulebase) -> str:
     vocabulary = rulebase.vocabulary[subject]
+    said = _said(given, vocabulary)
+    if "cut" in said and "form" not in said:
+        # Else the reader might take it from the name of the cut.
+        said["form"] = Given(None, "not known")
     return "; ".join(
         f"{name.replace('_', ' ')}: {_value(name, entry, vocabulary[name], case, rulebase)}"
-        for name, entry in _said(given, vocabulary).items()
+        for name, entry in said.items()
         if name != "softener"
     )
 

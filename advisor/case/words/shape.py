@@ -7,11 +7,13 @@ the case then takes the worst.
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
 from advisor.case.contradictions import HEATERS
 from advisor.case.model import Given
 from advisor.case.words import english
+from advisor.case.words.lexicon import words_of
 from advisor.case.words.scopes import LIGHT
 
 if TYPE_CHECKING:
@@ -77,11 +79,20 @@ def _weight(plan: Plan) -> float:
 
 def _cut_up(plan: Plan, items: Sequence[Item]) -> bool:
     """Whether anything is said of mince, cubes, strips or slices before the heat, even if only asked or denied."""
-    for item in items:
-        value = item.token.value if item.kind == "CHOICE" else None
-        if isinstance(value, tuple) and value[:2] == ("piece", "form"):
+    for item, after in pairwise((*items, None)):
+        if item is None or item.phrase is not None:
+            continue
+        words = set(words_of(item.token.text))
+        if words & english.CUT_UP_FOR:
             return True
-        if item.phrase is None and item.kind not in MEAT and set(item.token.key.split()) & english.CUT_UP:
+        if item.kind == "ACTION":
+            continue
+        if after is not None and after.kind == "WITH":
+            # "minced garlic" is no word for the meat.
+            continue
+        value = item.token.value if item.kind == "CHOICE" else None
+        shaped = isinstance(value, tuple) and value[:2] == ("piece", "form")
+        if shaped or words & english.CUT_UP:
             return True
     heats = next((i for i, draft in enumerate(plan.drafts) if draft.action in HEATERS), len(plan.drafts))
     return any(draft.action == "slice" for draft in plan.drafts[:heats])
@@ -92,9 +103,7 @@ def _by_word(items: Sequence[Item]) -> tuple[str, str] | None:
     for index, item in enumerate(items):
         if item.phrase is not None:
             continue
-        words = set(item.token.key.split()) if item.kind in MEAT else set()
-        if words & english.CUT_UP:
-            return None
+        words = set(words_of(item.token.text)) if item.kind in MEAT else set()
         for form, names in english.SHAPES.items():
             if words & names:
                 return form, item.token.text
