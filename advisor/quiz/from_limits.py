@@ -52,7 +52,12 @@ def held_limits(bench: Bench) -> dict[str, list[Held]]:
     for rule_id in bench.rulebase.rules:
         for held in _held_by(bench, rule_id):
             found.setdefault(rule_id, []).append(held)
-    return found
+    # A line that another rule draws without dispute is asked there, and never as if opinions differed on it.
+    settled = {h.limit for rule, ones in found.items() for h in ones if not bench.rule(rule).contested}
+    for rule_id, ones in list(found.items()):
+        if bench.rule(rule_id).contested:
+            found[rule_id] = [held for held in ones if held.limit not in settled]
+    return {rule_id: ones for rule_id, ones in found.items() if ones}
 
 
 def _held_by(bench: Bench, rule_id: str) -> Iterator[Held]:

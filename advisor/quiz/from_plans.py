@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from itertools import combinations
 from typing import TYPE_CHECKING, Final
@@ -29,11 +30,14 @@ if TYPE_CHECKING:
 # A cook does not wait longer for a question; what is not found within so many runs of the road is not asked.
 MOST_RUNS: Final = 24
 MOST_LESSER: Final = 1
+MOST_SHARED: Final = 0.5
+_CONTENT: Final = re.compile(r"[a-z]{4,}")
 
 
 def _plan(bench: Bench, name: str) -> tuple[str, tuple[str, ...]]:
     case = bench.plans[name]
-    return f"{case.title}." if case.title else "", plan_lines(case, bench.rulebase, bench.system)
+    title = case.title if case.title.endswith(("?", "!", ".")) or not case.title else f"{case.title}."
+    return title, plan_lines(case, bench.rulebase, bench.system)
 
 
 def _hazard(bench: Bench, rule_id: str) -> str:
@@ -41,6 +45,20 @@ def _hazard(bench: Bench, rule_id: str) -> str:
     rule = bench.rule(rule_id)
     text = rule.caution.hazard if rule.caution is not None else ""
     return "" if PLACEHOLDER.search(text) else text
+
+
+def alike(one: str, other: str) -> bool:
+    """Tell whether two names of faults share so many words that the one could be read for the other.
+
+    Examples
+    --------
+    >>> alike("Meat cooked too little in the middle.", "Minced meat cooked too little in the middle.")
+    True
+    >>> alike("Poultry cooked too little.", "A fridge that is too warm.")
+    False
+    """
+    words = [{word for word in _CONTENT.findall(text.lower()) if word != "meat"} for text in (one, other)]
+    return len(words[0] & words[1]) > MOST_SHARED * min(len(words[0]), len(words[1]))
 
 
 def first_item(bench: Bench, name: str, rng: Random) -> Item:
@@ -58,7 +76,9 @@ def first_item(bench: Bench, name: str, rng: Random) -> Item:
     rule_id = first.rule.rule.id
     if first.rule.rule.contested:
         raise Refused("contested")
-    hazard = first.caution[0] if first.caution is not None else first.says
+    if first.caution is None:
+        raise Refused("the fault has no short name")
+    hazard = first.caution[0]
     slip: dict[Slip, str] = {one.slip: key for key, one in bench.book.misconceptions.items() if one.slip}
     speaking = {finding.rule.rule.id for finding in problems}
     lesser = [f.rule.rule.id for f in problems[1:] if severity(f) < severity(first) and _hazard(bench, f.rule.rule.id)][
@@ -74,7 +94,9 @@ def first_item(bench: Bench, name: str, rng: Random) -> Item:
     for other in [*lesser, *absent]:
         text = _hazard(bench, other)
         lengths = [len(one.text) for one in options] + [len(text)]
-        if text in {one.text for one in options} or max(lengths) > bench.settings.longest_to_shortest * min(lengths):
+        if any(alike(text, one.text) for one in options):
+            continue
+        if max(lengths) > bench.settings.longest_to_shortest * min(lengths):
             continue
         kind: Slip = "lesser_problem" if other in lesser else "other_problem"
         options.append(Option(text, (Claim(case, "first", other, rule=other),), slip[kind]))
@@ -82,8 +104,9 @@ def first_item(bench: Bench, name: str, rng: Random) -> Item:
             break
     if len(options) < bench.settings.fewest_options:
         raise Refused("too few other faults")
-    stem, told = _plan(bench, name)
-    return assemble("first", rule_id, bench.rulebase, rng, (stem, bench.book.asks["first"]), options, told=told)
+    # The title of a plan often names its fault.
+    _, told = _plan(bench, name)
+    return assemble("first", rule_id, bench.rulebase, rng, ("", bench.book.asks["first"]), options, told=told)
 
 
 # --- the smallest change
@@ -174,8 +197,8 @@ def mend_item(bench: Bench, name: str, rng: Random) -> Item:
     if len(options) < bench.settings.fewest_options:
         raise Refused("too few other changes")
     capital = [replace(one, text=f"{one.text[0].upper()}{one.text[1:]}.") for one in options]
-    stem, told = _plan(bench, name)
-    return assemble("mend", rule_id, bench.rulebase, rng, (stem, bench.ask("mend", rule_id)), capital, told=told)
+    _, told = _plan(bench, name)
+    return assemble("mend", rule_id, bench.rulebase, rng, ("", bench.ask("mend", rule_id)), capital, told=told)
 
 
 def _mends(mending: _Mending, change: Change, place: int, rule_id: str) -> tuple[Claim, ...]:

@@ -168,8 +168,16 @@ def _bath_claims(bench: Bench, plan: Case, thickness: float, minutes: float, rul
 
 
 def slice_item(bench: Bench, cut_id: str, rng: Random) -> Item:
-    """Ask how a cut is sliced."""
+    """Ask how a cut is sliced.
+
+    Raises
+    ------
+    Refused
+        Its lines run in many ways, so no way is across them.
+    """
     rule_id, cut = "slice.along_grain", bench.rulebase.cuts[cut_id]
+    if cut.grain == "mixed":
+        raise Refused("its lines run in many ways")
     words = bench.book.choices["step direction"]
     slips = {one.slip: name for name, one in bench.book.misconceptions.items()}
 

@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 from advisor.infer.text import show_value
 
 if TYPE_CHECKING:
-    from advisor.case.model import Case, PlanStep
+    from collections.abc import Mapping, Sequence
+
+    from advisor.case.model import Case, Given, PlanStep
     from advisor.knowledge.rulebase import Rulebase
     from advisor.units import System
 
@@ -25,6 +27,9 @@ STEP_FACTS = (
     "bags",
 )
 GUEST_FACTS = ("setting", "vulnerable", "advisory", "approval")
+PIECE_FACTS = ("cut", "animal", "form", "weight", "thickness", "arrived", "start_state", "out_minutes")
+# Wishes and kit; nothing that is wrong with a plan hangs on them.
+UNTOLD = frozenset({"want", "bath", "softener", "place", "action", "role", "salt_target"})
 
 
 def plan_lines(case: Case, rulebase: Rulebase, system: System) -> tuple[str, ...]:
@@ -38,7 +43,7 @@ def plan_lines(case: Case, rulebase: Rulebase, system: System) -> tuple[str, ...
 
 def _board(case: Case, rulebase: Rulebase, system: System) -> str:
     parts = []
-    for name in ("cut", "animal", "form", "weight", "thickness", "arrived", "start_state", "out_minutes"):
+    for name in PIECE_FACTS:
         given = case.piece.get(name)
         if given is None or given.value is None:
             continue
@@ -51,7 +56,22 @@ def _board(case: Case, rulebase: Rulebase, system: System) -> str:
                 name, shown
             )
         )
-    return "; ".join(parts)
+    more = _more("piece", case.piece, PIECE_FACTS, rulebase, system)
+    return f"{'; '.join(parts)}. {more}" if more else "; ".join(parts)
+
+
+def _more(subject: str, given: Mapping[str, Given], told: Sequence[str], rulebase: Rulebase, system: System) -> str:
+    """Tell, in the words of a situation, whatever else the plan says: the fault may be just there."""
+    from advisor.quiz.situations import filled
+
+    said = []
+    for name, one in given.items():
+        words = rulebase.quiz.situations.get(f"{subject} {name}")
+        if one.value is None or words is None or name in told or name in UNTOLD:
+            continue
+        text = words if isinstance(words, str) else words.get(str(one.value), words.get("any", ""))
+        said.append(filled(text, one.value, subject, name, rulebase, system))
+    return " ".join(one for one in said if one)
 
 
 def _guests(case: Case, rulebase: Rulebase, system: System) -> str:
@@ -64,7 +84,8 @@ def _guests(case: Case, rulebase: Rulebase, system: System) -> str:
         if given is None or not isinstance(given.value, str) or isinstance(words, str) or words is None:
             continue
         said.append(filled(words.get(given.value, ""), given.value, "guests", name, rulebase, system))
-    return " ".join(one for one in said if one)
+    more = _more("guests", case.guests, GUEST_FACTS, rulebase, system)
+    return " ".join(one for one in [*said, more] if one)
 
 
 def step_words(step: PlanStep, rulebase: Rulebase, system: System) -> str:
@@ -89,7 +110,8 @@ def step_words(step: PlanStep, rulebase: Rulebase, system: System) -> str:
             amount = f" {write_quantity(one.grams, 'mass', system)}"
         form = f"{one.form} " if one.form not in ("", "unknown") else ""
         parts.append(f"{form}{one.what.replace('_', ' ')}{amount}")
-    return ", ".join(parts)
+    more = _more("step", step.given, STEP_FACTS, rulebase, system)
+    return f"{', '.join(parts)}. {more}" if more else ", ".join(parts)
 
 
 _BEFORE = {"until_core": "until the middle reads ", "second_side": "second side: ", "bags": "bags "}
