@@ -1,7 +1,8 @@
 """Generates items over many seeds and proves each: held by both the small checks and this, run on demand for 10,000.
 
-``python tests/quiz_proof.py 10000 4`` prints the statistics, of four slices with seeds of their own. Each key is confirmed and each wrong option refuted by a
-second road that has seen nothing of the first: the other evaluator where it loads, and no kept results.
+``python tests/quiz_proof.py 10000 4`` prints the statistics, of four slices with seeds of their own. Each key is
+confirmed and each wrong option refuted by a second road that has seen nothing of the first: the other evaluator where
+it loads, and no kept results.
 """
 
 from __future__ import annotations

@@ -221,6 +221,9 @@ def test_qti_keeps_to_the_parts_that_are_encoded(form, maker):
         ("<qti-value>choice-", "<qti-value>chance-", "the correct response is not one of the choices"),
         ('response-identifier="RESPONSE"', 'response-identifier="OTHER"', "'OTHER' is declared nowhere"),
         ("qti-item-body>", "qti-body>", "0 of qti-item-body"),
+        (' show-hide="show"', ' show-hide="seen"', "qti-modal-feedback show-hide of 'seen'"),
+        (' adaptive="false"', ' adaptive="no"', "qti-assessment-item adaptive of 'no'"),
+        ('<qti-correct identifier="RESPONSE" />', "", "qti-match with 1 children"),
         (' cardinality="single"', "", "qti-response-declaration has no cardinality"),
         ('identifier="choice-A"', 'identifier="1 A"', "'1 A' is no identifier"),
         (

@@ -1,9 +1,11 @@
 """Items for other programs: CSV, JSON, and the parts of QTI 3.0 that a single choice needs.
 
-The XML schema of QTI 3.0 was in no package of the registry that we looked at, so `qti_faults` holds an item against the
-parts of the standard that are encoded here, from memory of its specification: names, order and number of the
-elements, their needed attributes, identifiers that are unique and of the right form, and references that lead
-somewhere. It does not replace the schema.
+No package on the registry that we found carries the XML schema of QTI 3.0, so `qti_faults` holds an item against the
+parts of the standard that are encoded here, and does not replace the schema. Read in a stored copy of the published
+schema (imsqti_asiv3p0_v1p0.xsd): the children of an item and their order, its attributes, the form of an identifier
+(NCName), two values in a match, one in a set value. From memory of the specification: the attributes of the other
+elements, their words, and that feedback stands in a content body. Ours: identifiers that are unique, and references
+that lead somewhere.
 """
 
 from __future__ import annotations
@@ -177,6 +179,32 @@ _NEEDED: Final[dict[str, tuple[str, ...]]] = {
 }
 
 
+# Words that an attribute may hold, and how many children an element has.
+_WORDS: Final[dict[str, frozenset[str]]] = {
+    "adaptive": frozenset({"true", "false"}),
+    "time-dependent": frozenset({"true", "false"}),
+    "shuffle": frozenset({"true", "false"}),
+    "show-hide": frozenset({"show", "hide"}),
+    "cardinality": frozenset({"single", "multiple", "ordered", "record"}),
+    "base-type": frozenset(
+        {
+            "boolean",
+            "directedPair",
+            "duration",
+            "file",
+            "float",
+            "identifier",
+            "integer",
+            "pair",
+            "point",
+            "string",
+            "uri",
+        }
+    ),
+}
+_CHILDREN: Final = {"qti-match": 2, "qti-set-outcome-value": 1, "qti-modal-feedback": 1}
+
+
 def qti_faults(text: str) -> list[str]:
     """Hold an item against the parts of QTI 3.0 that are encoded here; empty when it keeps to them.
 
@@ -193,6 +221,9 @@ def qti_faults(text: str) -> list[str]:
             for a, value in one.attrib.items()
             if a.endswith("identifier") and not _IDENTIFIER.fullmatch(value)
         ]
+        faults += [f"{name} {a} of '{v}'" for a, v in one.attrib.items() if a in _WORDS and v not in _WORDS[a]]
+        if len(one) != _CHILDREN.get(name, len(one)):
+            faults.append(f"{name} with {len(one)} children")
     return faults + list(_of_references(root))
 
 

@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections import Counter
 from typing import TYPE_CHECKING, Final
 
+from rich.table import Table
+from rich.text import Text
+
 from advisor.errors import InputError
 from advisor.quiz.feedback import feedback
 from advisor.quiz.sitting import recalled_right
 from advisor.quiz.store import answer_to
-from advisor.show.page import Page
+from advisor.show.page import WIDEST, Page
 from advisor.show.typed import Quit, plain_line, terminal_reader
 
 if TYPE_CHECKING:
@@ -27,6 +30,20 @@ LEAVE: Final = frozenset({"quit", "q", "exit"})
 LEVELS: Final = {"sure": 3, "s": 3, "3": 3, "fairly": 2, "f": 2, "2": 2, "guess": 1, "g": 1, "1": 1}
 WORDS: Final = {3: "sure", 2: "fairly", 1: "guess"}
 SURE: Final = 3
+
+
+def place_of(text: str) -> int | None:
+    """Read which option is meant, from 0: its number, or its letter as on a printed sheet.
+
+    Examples
+    --------
+    >>> place_of("2"), place_of("b)"), place_of(" 3. "), place_of("next")
+    (1, 1, 2, None)
+    """
+    plain = text.strip().lower().rstrip(".)")
+    if len(plain) == 1 and plain in "abcd":
+        return "abcd".index(plain)
+    return int(plain) - 1 if plain.isdecimal() and int(plain) > 0 else None
 
 
 class QuizDialogue:
@@ -83,12 +100,16 @@ class QuizDialogue:
         """Ask one item and answer it."""
         self.page.line()
         again = " (once more)" if len(self.sitting.asked) > self.sitting.count else ""
-        self.page.line(f"Question {len(self.sitting.asked)}{again}. {item.question}", bold=True)
+        heading = f"Question {len(self.sitting.asked)}{again}."
+        # The situation, and then what is asked of it: seen at a glance.
+        self.page.line(f"{heading} {item.stem}" if item.stem or item.told else f"{heading} {item.ask}", bold=True)
         for line in item.told:
             self.page.line(line, 4)
+        if item.stem or item.told:
+            self.page.line(item.ask, bold=True)
         recalled = self.recall(item)
         for number, option in enumerate(item.options, start=1):
-            self.page.line(f"{number}  {option.text}", 4)
+            self.option(str(number), option.text)
         place = self.choice(len(item.options))
         sure = self.sureness()
         right = not item.options[place].misconception
@@ -99,6 +120,15 @@ class QuizDialogue:
             self.waiting.append(answer_to(item, place, sure, self.clock(), self.number, recalled))
             self.flush()
         self.tell(item, place)
+
+    def option(self, number: str, text: str) -> None:
+        """Show an option, its further lines under the first."""
+        grid = Table.grid(padding=(0, 2))
+        grid.add_column(width=5, justify="right", no_wrap=True)
+        grid.add_column()
+        grid.add_row(Text(number), Text(text))
+        console = self.page.console
+        console.print(grid, width=min(console.width, WIDEST), highlight=False)
 
     def recall(self, item: Item) -> str:
         """Ask for the figure before the options are shown; Enter goes on without."""
@@ -116,18 +146,19 @@ class QuizDialogue:
         """Read the number of an option."""
         while True:
             text = self.line()
-            if text.isdecimal() and 1 <= int(text) <= count:
-                return int(text) - 1
+            place = place_of(text)
+            if place is not None and place < count:
+                return place
             self.page.line(f"Type a number from 1 to {count}, or quit.", 2)
 
     def sureness(self) -> int:
         """Read how sure the learner is."""
-        self.page.line("How sure are you? sure, fairly, guess", 2)
+        self.page.line("How sure are you? 1 guess, 2 fairly, 3 sure", 2)
         while True:
-            text = self.line().lower()
+            text = self.line().lower().rstrip(".)")
             if text in LEVELS:
                 return LEVELS[text]
-            self.page.line("Type sure, fairly or guess (s, f, g).", 2)
+            self.page.line("Type 1 for a guess, 2 for fairly sure, 3 for sure.", 2)
 
     def line(self) -> str:
         """Read one line.
@@ -161,10 +192,12 @@ class QuizDialogue:
         """Say whether it was right, why, by which rule and source, and what the wrong choice would have done."""
         said = feedback(item, place, self.sitting.maker.bench.road)
         self.page.line("Right." if said.right else f"Not so. Right is: {said.key}", 2, bold=True)
-        self.page.line(f"Why: {said.why}", 2)
+        if said.why != said.key:
+            self.page.line(f"Why: {said.why}", 2)
         if not said.right:
             by = f", by {said.margin}" if said.margin else ""
-            self.page.line(f"What you chose goes with this belief: {said.belief}", 2)
+            if said.belief != item.options[place].text:
+                self.page.line(f"What you chose goes with this belief: {said.belief}", 2)
             self.page.line(f"The rule {said.refuted_by} says otherwise{by}.", 2)
             if said.would:
                 self.page.line(f"It would have meant: {said.would}", 2)

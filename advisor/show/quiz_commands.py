@@ -260,8 +260,13 @@ def _items(load: Callable[[str | None, str | None], Rulebase]) -> click.Command:
         house: str | None,
         us: bool,
     ) -> None:
-        """Write items for another program: CSV, JSON, or QTI 3.0."""
-        from advisor.quiz.export import as_csv, as_json, as_qti
+        """Write items for another program: CSV, JSON, or QTI 3.0.
+
+        QTI items are held against the parts of the standard that we encode, not against its published schema, which
+        no package that we found carries: try them in your own program first. CSV is written so that no spreadsheet
+        runs a cell as a formula.
+        """
+        from advisor.quiz.export import as_csv, as_json, as_qti, qti_faults
         from advisor.quiz.sitting import rules_about
 
         rulebase = load(code, house)
@@ -277,7 +282,10 @@ def _items(load: Callable[[str | None, str | None], Rulebase]) -> click.Command:
                     f"No folder can be made there: {error.strerror or error}.", "Name a new one.", out
                 ) from error
             for item in drawn:
-                _write(str(Path(out) / f"item-{item.id}.xml"), as_qti(item, road))
+                text = as_qti(item, road)
+                if faults := qti_faults(text):
+                    raise ValueError(f"item {item.id} breaks the standard: {'; '.join(faults)}")
+                _write(str(Path(out) / f"item-{item.id}.xml"), text)
             return
         _write(out, as_csv(drawn, road) if form == "csv" else as_json(drawn, road))
 
