@@ -62,11 +62,15 @@ def held_limits(bench: Bench) -> dict[str, list[Held]]:
 
 def _held_by(bench: Bench, rule_id: str) -> Iterator[Held]:
     checked, seen = bench.rulebase.rules[rule_id], set()
+    # A share or a power of ten is no figure to know by heart, where the rule can be asked by what it asks of the cook.
+    asks = checked.rule.concludes.verdict in ("change", "stop", "ask")
     for example in checked.rule.examples.fires:
         for alternative in checked.alternatives:
             for c in alternative.conditions:
                 group = example.step if c.subject == "step" else getattr(example, c.subject)
                 shown = str(group.get(c.fact, "")).endswith(f" {c.limit}") if c.limit else False
+                if asks and shown and bench.rulebase.limits[c.limit].quantity == "count":
+                    shown = f"{c.subject} {c.fact}" in bench.book.whole
                 if shown and c.limit not in seen and bench.rulebase.limits[c.limit].means and _askable(bench, c.limit):
                     seen.add(c.limit)
                     yield Held(c.limit, rule_id, c.subject, c.fact, c.comparison, example)
