@@ -50,10 +50,10 @@ class Proof:
     evaluator: str = ""
 
 
-def prove(wanted: int, rulebase=None, seed: str = "proof", say=None) -> Proof:
+def prove(wanted: int, rulebase=None, seed: str = "proof", say=None, plans=None) -> Proof:
     """Make items until there are as many as wanted, over seed after seed, and prove each by a second road."""
     rulebase = rulebase or load_rulebase()
-    maker = Maker(rulebase, shipped_plans(rulebase, NOW))
+    maker = Maker(rulebase, shipped_plans(rulebase, NOW) if plans is None else plans)
     other = "durable" if engine.available() else "reference"
     second, proof = Road(rulebase, other), Proof(evaluator=other)
     number = 0
