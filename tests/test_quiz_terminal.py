@@ -27,9 +27,14 @@ from advisor.show.typed import Quit
 MOMENT = datetime(2026, 11, 25, 12, tzinfo=UTC)
 
 
+def some_plans(rulebase):
+    plans = shipped_plans(rulebase, NOW)
+    return {name: plans[name] for name in sorted(plans)[:: len(plans) // 6]}
+
+
 @pytest.fixture(scope="module")
 def maker(rulebase):
-    return Maker(rulebase, shipped_plans(rulebase, NOW))
+    return Maker(rulebase, some_plans(rulebase))
 
 
 @pytest.fixture(scope="module")
@@ -175,7 +180,7 @@ def test_the_report_names_who_is_sure_and_wrong(maker, rulebase, tmp_path):
 
 
 def test_the_same_seed_gives_the_same_sheet_to_the_letter(rulebase, maker):
-    other = Maker(rulebase, shipped_plans(rulebase, NOW))
+    other = Maker(rulebase, some_plans(rulebase))
     one = sheet(maker.form("paper", 15), rulebase, "paper")
     assert one == sheet(other.form("paper", 15), rulebase, "paper")
     assert rulebase.digest in one
@@ -271,9 +276,9 @@ def test_a_sitting_in_a_pipe_then_report_save_forget_import(run, tmp_path):
     assert run("forget", "Ana", "--yes").returncode == 0
     assert json.loads(run("report", "--json").stdout)["learners"] == {}
     assert "Ana is here now." in run("import", str(out)).stdout
-    assert (
-        json.loads(run("report", "--json").stdout)["learners"]["Ana"]["answers"] == told["learners"]["Ana"]["answers"]
-    )
+    again = tmp_path / "again.json"
+    assert run("save", "Ana", "--out", str(again)).returncode == 0
+    assert again.read_text(encoding="utf-8") == out.read_text(encoding="utf-8")
 
 
 def test_wrong_use_is_told_without_a_traceback(run, tmp_path):
@@ -293,9 +298,14 @@ def test_wrong_use_is_told_without_a_traceback(run, tmp_path):
 
 def test_sheet_and_items_as_files(run, tmp_path):
     sheet_file = tmp_path / "sheet.txt"
-    assert run("sheet", "--seed", "a", "--count", "3", "--out", str(sheet_file)).returncode == 0
-    assert run("sheet", "--seed", "a", "--count", "3").stdout == sheet_file.read_text(encoding="utf-8")
-    assert run("sheet", "--seed", "a", "--count", "3", "--out", str(sheet_file)).returncode == 3
+    assert run("sheet", "--seed", "a", "--about", "knife", "--count", "3", "--out", str(sheet_file)).returncode == 0
+    assert run("sheet", "--seed", "a", "--about", "knife", "--count", "3").stdout == sheet_file.read_text(
+        encoding="utf-8"
+    )
+    assert run("sheet", "--seed", "a", "--about", "knife", "--count", "3", "--out", str(sheet_file)).returncode == 3
     folder = tmp_path / "qti"
-    assert run("items", "--seed", "a", "--count", "3", "--as", "qti", "--out", str(folder)).returncode == 0
+    assert (
+        run("items", "--seed", "a", "--about", "knife", "--count", "3", "--as", "qti", "--out", str(folder)).returncode
+        == 0
+    )
     assert len(list(folder.glob("item-*.xml"))) == 3

@@ -200,7 +200,8 @@ def _report(load: Callable[[str | None, str | None], Rulebase]) -> click.Command
         rulebase = load(code, house)
         with _store(file) as store:
             answers, names = store.answers(), [one.name for one in store.learners()]
-        record = report_record(answers, names, askable(_maker(rulebase, us=us)), rulebase)
+        able = askable(_maker(rulebase, us=us)) if names else []
+        record = report_record(answers, names, able, rulebase)
         if as_json:
             click.echo(json.dumps(record, ensure_ascii=False, indent=2))
         else:
