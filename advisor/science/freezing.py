@@ -21,7 +21,8 @@ from __future__ import annotations
 
 import warnings
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from functools import lru_cache
+from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 import numpy.typing as npt
@@ -54,6 +55,8 @@ __all__ = [
     "time_to_thaw",
 ]
 
+# Moment [s], temperatures [°C] and heat [J/m3] of the cells, then of the surface.
+_At: TypeAlias = tuple[float, FloatArray, FloatArray]
 _MODEL = "conduction with ice"
 _COLDEST_C, _BOILING_C = -40.0, 100.0
 _ROUNDING_C = 1e-6
@@ -179,16 +182,53 @@ def _advanced(
     return _advanced(shells, *half, step_s / 2, halvings - 1)
 
 
-def _march(shells: _Shells, start: FloatArray) -> Iterator[tuple[float, FloatArray, FloatArray]]:
+def _march(shells: _Shells, start: FloatArray) -> Iterator[_At]:
     """Give moment, temperatures and heat (cells, then surface), step by step, without end."""
-    temps, time = np.append(start, start[-1]), 0.0
-    heat = shells.curve.heat(temps)[0]
-    yield time, temps, heat
+    at = _begun(shells, start)
     while True:
-        step = max(_FIRST_STEP * shells.scale_s, _STEP_GROWTH * time)
-        temps, heat = _advanced(shells, temps, heat, step)
-        time += step
-        yield time, temps, heat
+        yield at
+        at = _onward(shells, at)
+
+
+def _begun(shells: _Shells, start: FloatArray) -> _At:
+    temps = np.append(start, start[-1])
+    return 0.0, temps, shells.curve.heat(temps)[0]
+
+
+def _onward(shells: _Shells, at: _At) -> _At:
+    time, temps, heat = at
+    step = max(_FIRST_STEP * shells.scale_s, _STEP_GROWTH * time)
+    return time + step, *_advanced(shells, temps, heat, step)
+
+
+class _Marched:
+    """One march as far as anybody has asked for it; the same thaw comes again with every change of what follows it.
+
+    Parameters
+    ----------
+    shells : _Shells
+        The balance.
+    start : FloatArray
+        Temperatures of the cells at the start [°C].
+    """
+
+    def __init__(self, shells: _Shells, start: FloatArray) -> None:
+        self._shells = shells
+        self._steps = [_begun(shells, start)]
+
+    def __iter__(self) -> Iterator[_At]:
+        place = 0
+        while True:
+            if place == len(self._steps):
+                self._steps.append(_onward(self._shells, self._steps[-1]))
+            yield self._steps[place]
+            place += 1
+
+
+@lru_cache(maxsize=96)
+def _marched(body: FrozenBody, start: bytes, medium_c: float, surface_h: float) -> _Marched:
+    """The march of a body in one medium; its steps hang on nothing else."""
+    return _Marched(_Shells.of(body, medium_c, surface_h), np.frombuffer(start))
 
 
 def _checked(
@@ -292,7 +332,7 @@ def _with_ice(body: FrozenBody, start: FloatArray, medium: float, surface_h: flo
     moments: list[float] = []
     heats: list[FloatArray] = []
     thawed: FloatArray | None = None
-    for moment, temps, heat in _march(_Shells.of(body, medium, surface_h), start):
+    for moment, temps, heat in _marched(body, start.tobytes(), medium, surface_h):
         cells = temps[:-1]
         moments.append(moment)
         heats.append(heat[:-1])
@@ -320,7 +360,7 @@ def _moment(
 ) -> float:
     """Moment at which the slowest cell's heat passes zero, on a straight line within the step."""
     before_s, before = 0.0, slowest(heat_content(body, start))
-    for moment, _temps, held in _march(_Shells.of(body, medium, surface_h), start):
+    for moment, _temps, held in _marched(body, start.tobytes(), medium, surface_h):
         heat = slowest(held[:-1])
         if heat >= 0:
             return moment if heat == before else before_s + (moment - before_s) * before / (before - heat)
