@@ -17,13 +17,13 @@ from advisor.advice.schedule import late_by, schedule
 from advisor.advice.ways import NEEDS_TOOL, Way, ways
 from advisor.case.complete import complete
 from advisor.case.model import Case, Given, Ingredient
+from advisor.infer.proof import Technique
 
 if TYPE_CHECKING:
     from datetime import datetime
 
     from advisor.advice.clean import Made
     from advisor.advice.layout import Lengths
-    from advisor.infer.proof import Technique
     from advisor.knowledge.rulebase import Rulebase
 
 MINUTE = 60.0
@@ -81,8 +81,40 @@ class Drafts:
     laid: tuple[tuple[Way, Case, Case], ...]
 
 
+# The piece, what was read of the guests, and the units: the techniques and the class of food that come of them.
+Chosen = dict[tuple[object, ...], tuple[tuple[Technique, ...], str]]
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """Techniques chosen before, and the facts of the guests that choose them."""
+
+    chosen: Chosen
+    reads: frozenset[str]
+
+    def of(self, said: Case, rulebase: Rulebase) -> tuple[tuple[Technique, ...], str]:
+        """Techniques and class of food for a case; no rule that chooses reads anything beside the key."""
+        key = (
+            tuple(sorted((n, str(g.value), g.origin) for n, g in said.piece.items())),
+            tuple(sorted((n, str(g.value), g.origin) for n, g in said.guests.items() if n in self.reads)),
+            said.system,
+        )
+        if key not in self.chosen:
+            self.chosen[key] = _chosen(said, rulebase)
+        return self.chosen[key]
+
+
+def _chosen(said: Case, rulebase: Rulebase) -> tuple[tuple[Technique, ...], str]:
+    inference = examine(said, rulebase, "reference").inference
+    return inference.techniques, str(inference.facts.piece["cook_class"].value)
+
+
 def draft_plans(
-    case: Case, softeners: tuple[Ingredient, ...], rulebase: Rulebase, lengths: Lengths | None = None
+    case: Case,
+    softeners: tuple[Ingredient, ...],
+    rulebase: Rulebase,
+    lengths: Lengths | None = None,
+    kept: Kept | None = None,
 ) -> Drafts:
     """Lay out a plan for every way of working that the rules propose.
 
@@ -96,11 +128,12 @@ def draft_plans(
         The knowledge.
     lengths : dict, optional
         Lengths of heats worked out before.
+    kept : Kept, optional
+        Techniques chosen before.
     """
     lengths = {} if lengths is None else lengths
     said = replace(case.with_value("guests", "softener", Given("yes" if softeners else "no", "answered")), steps=())
-    inference = examine(said, rulebase, "reference").inference
-    cook_class = str(inference.facts.piece["cook_class"].value)
+    techniques, cook_class = kept.of(said, rulebase) if kept is not None else _chosen(said, rulebase)
     full = complete(said, rulebase)
     want = full.word("guests", "want", "pink")
 
@@ -115,9 +148,9 @@ def draft_plans(
         steps = lay_out(whole, with_it, way.techniques, cook_class, rulebase, lengths)
         return replace(mine, steps=steps)
 
-    proposed = ways(inference.techniques, want, softened=bool(softeners))
+    proposed = ways(techniques, want, softened=bool(softeners))
     laid = tuple((way, laid_out(way), laid_out(way.without("enzyme"))) for way in proposed)
-    return Drafts(said, inference.techniques, laid)
+    return Drafts(said, techniques, laid)
 
 
 def build_plan(case: Case, softeners: tuple[Ingredient, ...], rulebase: Rulebase, now: datetime | None = None) -> Built:

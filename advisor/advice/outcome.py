@@ -5,16 +5,18 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from advisor.advice.build import draft_plans
+from advisor.advice.build import Kept, draft_plans
 from advisor.advice.report import worst
 from advisor.case.complete import complete
 from advisor.case.facts import Fact
 from advisor.course import course_facts
 from advisor.infer import infer
+from advisor.knowledge.conditions import conditions_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
+    from advisor.advice.build import Chosen
     from advisor.advice.layout import Lengths
     from advisor.case.model import Case, Given, Ingredient, PlanStep
     from advisor.course.facts import Computed
@@ -39,6 +41,9 @@ class Outcomes:
         self.lengths: Lengths = {}
         self._walked: dict[Outcome, Computed] = {}
         self._found: dict[Outcome, Outcome] = {}
+        self._judgements: dict[Outcome, Outcome] = {}
+        self._chosen: Chosen = {}
+        self._choosing, self._judging = _read_of_guests(rulebase)
 
     def of(self, case: Case, softeners: tuple[Ingredient, ...]) -> Outcome:
         """Steps, verdict and findings of every way that the rules propose.
@@ -49,12 +54,14 @@ class Outcomes:
         if key not in self._found:
             if len(self._found) >= MOST_KEPT:
                 self._found.clear()
+                self._judgements.clear()
+                self._chosen.clear()
             found = [self._at(one, softeners) for one in _measured(case, self.rulebase)]
             self._found[key] = tuple(found)
         return self._found[key]
 
     def _at(self, case: Case, softeners: tuple[Ingredient, ...]) -> Outcome:
-        drafts = draft_plans(case, softeners, self.rulebase, self.lengths)
+        drafts = draft_plans(case, softeners, self.rulebase, self.lengths, Kept(self._chosen, self._choosing))
         plans = [
             plan
             for _, wished, plain in drafts.laid
@@ -64,6 +71,15 @@ class Outcomes:
         return (names, *(self._judged(plan) for plan in plans))
 
     def _judged(self, plan: Case) -> Outcome:
+        """Steps, verdict, findings and forecast; worked out anew only where a rule that judges reads another answer."""
+        guests = complete(replace(plan, steps=()), self.rulebase).guests
+        read = {name: given for name, given in guests.items() if name in self._judging}
+        key = (_said(plan.piece), _said(read), _steps(plan.steps), plan.system)
+        if key not in self._judgements:
+            self._judgements[key] = self._judged_anew(plan)
+        return self._judgements[key]
+
+    def _judged_anew(self, plan: Case) -> Outcome:
         computed = self._computed(plan)
         found = infer(self.rulebase, computed.facts, plan.system, "reference").findings
         report_key = tuple(sorted((f.rule.rule.id, -1 if f.step is None else f.step) for f in found))
@@ -88,6 +104,19 @@ class Outcomes:
             if entry.default is not None
         } | {name: Fact("guests", name, given.value, given.origin) for name, given in guests.items()}
         return replace(computed, facts=replace(computed.facts, guests=facts))
+
+
+def _read_of_guests(rulebase: Rulebase) -> tuple[frozenset[str], frozenset[str]]:
+    """Facts of the guests that choose ways of working, and those that judge a plan; rules that conclude count for both."""
+    choosing: set[str] = set()
+    judging: set[str] = set()
+    for checked in rulebase.rules.values():
+        names = {c.fact for c in conditions_of(checked.alternatives) if c.subject == "guests"}
+        if checked.rule.concludes.technique or checked.rule.concludes.fact:
+            choosing |= names
+        if not checked.rule.concludes.technique:
+            judging |= names
+    return frozenset(choosing), frozenset(judging)
 
 
 def _said(given: Mapping[str, Given]) -> Outcome:

@@ -15,6 +15,7 @@ from __future__ import annotations
 import math
 import operator
 import unicodedata
+from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 
 from advisor.errors import EngineError
@@ -109,7 +110,12 @@ def word_of(value: Value, condition: Condition) -> str | None:
 
 def words_of(condition: Condition) -> tuple[str, ...]:
     """Words that a condition compares with, in composed form (NFC)."""
-    return tuple(unicodedata.normalize("NFC", word) for word in condition.choices)
+    return _composed(condition.choices)
+
+
+@lru_cache(maxsize=4096)
+def _composed(words: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(unicodedata.normalize("NFC", word) for word in words)
 
 
 def must_be_sure(rule: Rule) -> bool:
@@ -147,6 +153,14 @@ def judge(condition: Condition, facts: FactSet, step: int | None) -> Judged:
     return Judged(condition, state, value, margin, step if in_step else None)
 
 
+def _state_of(condition: Condition, facts: FactSet, step: int | None) -> State:
+    """State of a condition alone, as `judge` gives it; most conditions are only asked for this."""
+    if condition.subject == "step" and step is None:
+        return "false" if condition.comparison == "is known" else "unknown"
+    fact = facts.of(condition.subject, step).get(condition.fact)
+    return _compared(condition, None if fact is None else fact.value)[0]
+
+
 def _compared(condition: Condition, value: Value) -> tuple[State, float | None]:
     comparison = condition.comparison
     if comparison in ("is known", "is not known"):
@@ -169,21 +183,23 @@ def _state(holds: bool) -> State:
 
 def _places(alternative: Alternative, facts: FactSet) -> Sequence[int | None]:
     """List the steps that an alternative can bind, or None alone when it names no step."""
-    return range(len(facts.steps)) if "step" in alternative.subjects else (None,)
+    of_a_step = any(condition.subject == "step" for condition in alternative.conditions)
+    return range(len(facts.steps)) if of_a_step else (None,)
 
 
 def _blocking_step(pattern: Sequence[Condition], facts: FactSet, *, sure: bool) -> int | None:
     """Find the first step that keeps a ``none`` from holding."""
     blocking = ("true", "unknown") if sure else ("true",)
     for step in range(len(facts.steps)):
-        if all(judge(condition, facts, step).state in blocking for condition in pattern):
+        if all(_state_of(condition, facts, step) in blocking for condition in pattern):
             return step
     return None
 
 
 def _holds(rule: CheckedRule, alternative: Alternative, facts: FactSet, step: int | None) -> bool:
-    if any(judge(condition, facts, step).state != "true" for condition in alternative.conditions):
-        return False
+    for condition in alternative.conditions:
+        if _state_of(condition, facts, step) != "true":
+            return False
     sure = must_be_sure(rule.rule)
     return all(_blocking_step(pattern, facts, sure=sure) is None for pattern in alternative.absent_steps)
 
