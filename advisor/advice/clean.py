@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 MOST_TRIALS = 24
 # Ice, and a thickness that nobody measured, make each trial some ten times as long.
 MOST_TRIALS_SLOW = 6
+MOST_TRIALS_SLOWEST = 2
 MOST_ROUNDS = 3
 Made = tuple[tuple[Mended, str], ...]
 
@@ -31,7 +32,7 @@ def cleaned(report: Report, rulebase: Rulebase) -> tuple[Report, Made]:
         something outside the plan, such as the inspector's word.
     """
     made: list[tuple[Mended, str]] = []
-    trials, as_laid = [MOST_TRIALS_SLOW if slow(report) else MOST_TRIALS], report
+    trials, as_laid = [_most_trials(report)], report
     for _ in range(MOST_ROUNDS):
         if report.verdict == "go":
             break
@@ -50,6 +51,14 @@ def slow(report: Report) -> bool:
     course = report.computed.course
     frozen = report.computed.case.word("piece", "start_state") == "frozen"
     return frozen or (course is not None and bool(course.between))
+
+
+def _most_trials(report: Report) -> int:
+    if not slow(report):
+        return MOST_TRIALS
+    course = report.computed.course
+    both = course is not None and course.between and report.computed.case.word("piece", "start_state") == "frozen"
+    return MOST_TRIALS_SLOWEST if both else MOST_TRIALS_SLOW
 
 
 def _first_that_helps(report: Report, rulebase: Rulebase, trials: list[int]) -> tuple[Mended, str] | None:

@@ -11,6 +11,7 @@ from advisor.case.complete import cut_of
 from advisor.case.model import Case, Given, Ingredient, PlanStep
 from advisor.case.names import find_ingredient
 from advisor.course import course_facts
+from advisor.course.thawing import thaw_minutes
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -103,8 +104,7 @@ class _Layout:
         key = (*self.piece_key(self.case), "thaw", step.word("place"))
         if key not in self.lengths:
             alone = replace(self.case, steps=(step,))
-            fact = course_facts(alone, self.rulebase).facts.course.get("thaw_needs")
-            needs = fact.value if fact is not None and isinstance(fact.value, float) else 0.0
+            needs = thaw_minutes(alone, self.rulebase)
             self.lengths[key] = ceil((needs - TINY) / HOUR) * HOUR
         most = self.rulebase.vocabulary["step"]["minutes"].high or LONGEST_MINUTES
         return min(max(step.number("minutes"), self.lengths[key]), most)

@@ -6,16 +6,18 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from advisor.case.complete import complete
 from advisor.course.ends import ends
 from advisor.course.piece import ever_frozen, piece
 from advisor.course.ranges import Ranged, worst_of
 from advisor.course.roles import first_cook
 from advisor.course.surroundings import surface_h, surroundings
-from advisor.course.walk import MINUTE
+from advisor.course.walk import MINUTE, start_temperature
 
 if TYPE_CHECKING:
     from advisor.case.model import Case
     from advisor.course.ends import Ends
+    from advisor.course.piece import FloatArray
     from advisor.course.walk import Course, Walked
     from advisor.knowledge.rulebase import Rulebase
 
@@ -36,6 +38,23 @@ def thaw_facts(case: Case, course: Course, rulebase: Rulebase) -> dict[str, Rang
     return {"still_frozen": Ranged("yes" if left else "no"), **worst_of(needs)}
 
 
+def thaw_minutes(case: Case, rulebase: Rulebase) -> float:
+    """How long the first step, a thaw, must be for the last ice to go [min]: the longer of the slow and the fast end.
+
+    No course is walked: a plan that is being laid out needs only this.
+    """
+    full = complete(case, rulebase)
+    start = full.number("piece", "start_temperature", start_temperature(full, rulebase))
+    slow, _, fast = ends(full, rulebase)
+    needs = [0.0]
+    for at in (slow, fast):
+        whole = piece(full, at, rulebase)
+        inside = whole.even(start - at.colder_c)
+        if isinstance(inside, np.ndarray):
+            needs.append(_time_to_thaw(full, at, inside, 0, rulebase) or 0.0)
+    return max(needs)
+
+
 def _ice_left(walked: Walked, cook: int | None, rulebase: Rulebase) -> bool:
     """Whether any place is frozen when the first cooking step begins, or at the end when nothing is cooked."""
     leg = walked.of_step(cook) if cook is not None else None
@@ -45,11 +64,15 @@ def _ice_left(walked: Walked, cook: int | None, rulebase: Rulebase) -> bool:
 
 def _needs(case: Case, at: Ends, walked: Walked, index: int, rulebase: Rulebase) -> float | None:
     """Time for the last ice to melt where the meat is thawed [min]; None where none melts."""
+    leg = walked.of_step(index)
+    return None if leg is None else _time_to_thaw(case, at, leg.cells[0], index, rulebase)
+
+
+def _time_to_thaw(case: Case, at: Ends, cells: FloatArray, index: int, rulebase: Rulebase) -> float | None:
     from advisor.science.freezing import time_to_thaw
 
     whole = piece(case, at, rulebase)
     medium_c, _ = surroundings(case.steps[index], rulebase)
-    leg = walked.of_step(index)
-    if leg is None or whole.ice is None or medium_c <= whole.ice.freezing_c:
+    if whole.ice is None or medium_c <= whole.ice.freezing_c:
         return None
-    return time_to_thaw(whole.frozen, leg.cells[0], medium_c, surface_h(at, case.steps[index], rulebase)) / MINUTE
+    return time_to_thaw(whole.frozen, cells, medium_c, surface_h(at, case.steps[index], rulebase)) / MINUTE

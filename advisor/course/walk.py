@@ -182,7 +182,7 @@ def walk(case: Case, rulebase: Rulebase) -> Course:
         Temperatures in °C against seconds.
     """
     slow, typical, fast = ends(case, rulebase)
-    start = case.number("piece", "start_temperature", _out_temperature(case, rulebase))
+    start = case.number("piece", "start_temperature", start_temperature(case, rulebase))
     walked = _walk(case, rulebase, slow, start)
     begin = first_cook(case)
     cold: tuple[Walked, ...] = ()
@@ -221,7 +221,8 @@ def _between(slow: Ends, fast: Ends) -> tuple[Ends, ...]:
     )
 
 
-def _out_temperature(case: Case, rulebase: Rulebase) -> float:
+def start_temperature(case: Case, rulebase: Rulebase) -> float:
+    """Temperature of the piece at the start where none was given [°C]."""
     if case.word("piece", "start_state") == "out":
         return case.number("piece", "out_temperature", rulebase.limit("hot_room"))
     # A kitchen that asks more of its fridge has not a colder one.

@@ -20,6 +20,7 @@ References
 from __future__ import annotations
 
 import warnings
+from bisect import bisect_left
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, TypeAlias
@@ -215,14 +216,40 @@ class _Marched:
     def __init__(self, shells: _Shells, start: FloatArray) -> None:
         self._shells = shells
         self._steps = [_begun(shells, start)]
+        self._moments = [0.0]
+        self._looked = -1
+        self._ends: int | None = None
+        self._thawed = False
 
     def __iter__(self) -> Iterator[_At]:
         place = 0
         while True:
             if place == len(self._steps):
-                self._steps.append(_onward(self._shells, self._steps[-1]))
+                self._go_on()
             yield self._steps[place]
             place += 1
+
+    def until(self, last_s: float) -> tuple[FloatArray, FloatArray, FloatArray | None]:
+        """Moments and heat up to a moment, the last ice, or rest; and the cells as the last ice went, when it did."""
+        while self._looked < 0 or (self._ends is None and self._moments[self._looked] < last_s):
+            if self._looked + 1 == len(self._steps):
+                self._go_on()
+            self._looked += 1
+            self._look(self._steps[self._looked][1][:-1])
+        place = bisect_left(self._moments, last_s, hi=self._looked)
+        steps = self._steps[: place + 1]
+        thawed = steps[-1][1][:-1] if self._thawed and place == self._ends else None
+        return np.array(self._moments[: place + 1]), np.array([heat[:-1] for _, _, heat in steps]), thawed
+
+    def _go_on(self) -> None:
+        self._steps.append(_onward(self._shells, self._steps[-1]))
+        self._moments.append(self._steps[-1][0])
+
+    def _look(self, cells: FloatArray) -> None:
+        medium, freezing = self._shells.medium_c, self._shells.curve.freezing
+        self._thawed = medium >= freezing and float(cells.min()) >= freezing
+        if self._thawed or float(np.max(np.abs(cells - medium))) < _SETTLED_C:
+            self._ends = self._looked
 
 
 @lru_cache(maxsize=96)
@@ -329,19 +356,7 @@ def frozen_leg(
 def _with_ice(body: FrozenBody, start: FloatArray, medium: float, surface_h: float, times: FloatArray) -> FloatArray:
     """March until the last moment, the last ice, or rest; heat is on straight lines between steps."""
     last = float(times.max(initial=0.0))
-    moments: list[float] = []
-    heats: list[FloatArray] = []
-    thawed: FloatArray | None = None
-    for moment, temps, heat in _marched(body, start.tobytes(), medium, surface_h):
-        cells = temps[:-1]
-        moments.append(moment)
-        heats.append(heat[:-1])
-        if medium >= body.freezing_c and cells.min() >= body.freezing_c:
-            thawed = cells
-            break
-        if moment >= last or np.max(np.abs(cells - medium)) < _SETTLED_C:
-            break
-    known, held = np.array(moments), np.array(heats)
+    known, held, thawed = _marched(body, start.tobytes(), medium, surface_h).until(last)
     after = np.clip(np.searchsorted(known, times, side="left"), 1, max(known.size - 1, 1))
     if known.size == 1:
         out = np.broadcast_to(start, (times.size, start.size)).copy()
