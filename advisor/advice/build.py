@@ -253,7 +253,8 @@ def _in_time(planned: Case, report: Report, now: datetime, rulebase: Rulebase) -
     first = next((i for i, step in enumerate(planned.steps) if step.action in ("salt", "marinate")), None)
     if late is None or first is None:
         return planned
-    minutes = planned.steps[first].number("minutes") - ceil(late.total_seconds() / MINUTE)
+    # A quarter of an hour to begin in: a shorter salting also warms the meat less, and the heat takes a little longer.
+    minutes = planned.steps[first].number("minutes") - ceil(late.total_seconds() / MINUTE) - QUARTER_MINUTES
     shortest = rulebase.limit("plan_salt_shortest")
     if planned.steps[first].number("minutes") <= shortest:
         return planned

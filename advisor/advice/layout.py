@@ -85,7 +85,10 @@ class _Layout:
         return steps
 
     def thawed(self) -> PlanStep:
-        """A thaw in the fridge until the last ice has gone at the slow end; in running water where that is long."""
+        """A thaw in the fridge until the last ice has gone at the slow end; in running water where that is long.
+
+        A piece so thick that it would lie too long in water as well has days in the fridge, and nothing else.
+        """
         least = self.rulebase.trade_words["time"]["a day"]
         needs = self.thaw_needs(self.fridge(least))
         if needs <= LONGEST_MINUTES:
@@ -96,7 +99,10 @@ class _Layout:
             temperature=self.whole(usual, floor),
             minutes=self.rulebase.limit("thaw_water_min"),
         )
-        return PlanStep("thaw", {**water, "minutes": Given(self.thaw_needs(water), "from the rulebase")})
+        in_water = self.thaw_needs(water)
+        if in_water > self.rulebase.limit("raw_out_max"):
+            return PlanStep("thaw", self.fridge(needs))
+        return PlanStep("thaw", {**water, "minutes": Given(in_water, "from the rulebase")})
 
     def thaw_needs(self, given: dict[str, Given]) -> float:
         """Whole hours until the last ice has gone [min]; never less than the step has, nor more than a step may."""
@@ -114,7 +120,9 @@ class _Layout:
         weight, limit = self.case.number("piece", "weight"), self.rulebase.limit
         salt = self.salt()
         salted = (salt,) if salt.grams and "salt_ahead" in self.chosen else ()
-        overnight = self.fridge(self.rulebase.trade_words["time"]["overnight"])
+        thin = self.case.word("piece", "form") in ("slices", "cubes")
+        salting = limit("plan_salt_thin") if thin else self.rulebase.trade_words["time"]["overnight"]
+        overnight = self.fridge(salting)
         steps: list[PlanStep] = []
         if salted and "inject" in self.chosen:
             steps.append(self.injected(salt, weight))
@@ -234,7 +242,8 @@ class _Layout:
     def finish(self) -> list[PlanStep]:
         """Drying, searing and slicing."""
         steps: list[PlanStep] = []
-        if "sear" in self.chosen and "quick_sear" not in self.chosen:
+        # What was braised is wet and brown already.
+        if "sear" in self.chosen and not {"quick_sear", "braise"} & self.chosen:
             sear = _given(minutes=self.rulebase.limit("plan_sear_minutes"), sides=2.0)
             steps += [PlanStep("dry"), PlanStep("pan", sear)]
         if "slice_across" in self.chosen and not self.sliced_raw():
