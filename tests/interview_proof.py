@@ -91,9 +91,17 @@ def random_interview(rulebase, seed, now=NOW):
     return interviewed(rulebase, lambda question, session: random_text(question, session, pick), now)
 
 
-def scenario_interview(rulebase, path):
+def worked_plans():
+    """Scenarios that hold a plan, by name: a few hold a sentence or a week."""
+    for path in sorted(WORKED.glob("*.yaml")):
+        plan = YAML(typ="safe").load(path.read_text(encoding="utf-8")).get("plan")
+        if isinstance(plan, str):
+            yield path.stem, plan
+
+
+def scenario_interview(rulebase, plan):
     """A worked scenario, asked for with the answers that its own plan gives."""
-    case = read_plan(YAML(typ="safe").load(path.read_text(encoding="utf-8"))["plan"], rulebase, NOW)
+    case = read_plan(plan, rulebase, NOW)
 
     def answer(question, _session):
         subject, _, fact = question.fact.partition(" ")
@@ -196,8 +204,8 @@ def main(wanted):
     rulebase = load_rulebase()
     total, started = len(rulebase.questions), time.process_time()
     scenarios, proof = Proof(), Proof()
-    for path in sorted(WORKED.glob("*.yaml")):
-        note(scenarios, path.stem, scenario_interview(rulebase, path), rulebase, COMBINATIONS)
+    for name, plan in worked_plans():
+        note(scenarios, name, scenario_interview(rulebase, plan), rulebase, COMBINATIONS)
     for seed in range(wanted):
         note(proof, f"set {seed}", random_interview(rulebase, seed), rulebase, COMBINATIONS)
         if seed % 25 == 24:  # noqa: PLR2004 - a line now and then

@@ -218,6 +218,10 @@ class _Layout:
                 PlanStep("bag"),
                 self.softened(self.lengthened(bath, "core_peak", lambda core: core >= near, near)),
             ]
+        if "pressure" in self.chosen:
+            heat = self.whole(limit("plan_pressure_heat"), floor)
+            pot = _given(place="pressure_cooker", temperature=heat, minutes=limit("plan_pressure_minutes"))
+            return [self.softened(PlanStep("braise", pot))]
         if "braise" in self.chosen:
             heat = self.whole(limit("plan_braise_heat"), ceil)
             return [self.softened(PlanStep("braise", _given(temperature=heat, minutes=limit("plan_bath_minutes"))))]
@@ -243,7 +247,7 @@ class _Layout:
         """Drying, searing and slicing."""
         steps: list[PlanStep] = []
         # What was braised is wet and brown already.
-        if "sear" in self.chosen and not {"quick_sear", "braise"} & self.chosen:
+        if "sear" in self.chosen and not {"quick_sear", "braise", "pressure"} & self.chosen:
             sear = _given(minutes=self.rulebase.limit("plan_sear_minutes"), sides=2.0)
             steps += [PlanStep("dry"), PlanStep("pan", sear)]
         if "slice_across" in self.chosen and not self.sliced_raw():

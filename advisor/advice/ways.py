@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 HEATS = {
     "low_bath": "a low bath",
     "braise": "a braise",
+    "pressure": "a pressure cooker",
     "roast": "a slow oven",
     "quick_sear": "sliced thin and seared fast",
 }

@@ -28,7 +28,8 @@ if TYPE_CHECKING:
 
 AFTER = (
     "Ask how a step or a rule came about: type its number or its id. "
-    "Or: plot, so far, change N, what if N (another answer, not kept), done."
+    "Or: plot, so far, change N, what if N (another answer, not kept), "
+    "why not (a change in your words), price (what a kilo or a pound costs), done."
 )
 ENDS = frozenset({"", "done", "quit", "q", "exit", "no"})
 
@@ -156,6 +157,7 @@ class Finished:
 
     session: Session
     built: Built
+    price_per_kg: float | None = None
 
 
 def _planned(session: Session, rulebase: Rulebase, now: datetime) -> Built:
@@ -183,6 +185,10 @@ def _afterwards(done: Finished, rulebase: Rulebase, now: datetime, console: Cons
         try:
             if word.lower() in ("plot", "so far"):
                 _show(word.lower(), done, page)
+            elif word.lower().startswith("why not"):
+                _why_not(done, word, now, page)
+            elif word.lower().startswith("price"):
+                done = _priced(done, word, page)
             elif word.lower().startswith(("change", "what if")):
                 changed = _changed(done, word, now, page)
                 done = done if word.lower().startswith("what if") else changed
@@ -191,6 +197,31 @@ def _afterwards(done: Finished, rulebase: Rulebase, now: datetime, console: Cons
                     page.line(line, 2 * depth)
         except InputError as error:
             page.line(str(error))
+
+
+def _why_not(done: Finished, typed: str, now: datetime, page: Page) -> None:
+    """Say why a way was not chosen, or what a change in the cook's own words would break."""
+    from advisor.advice.why_not import why_not
+    from advisor.show.planned import why_not_way
+    from advisor.show.why_not import show_why_not
+
+    words = typed[len("why not") :].strip(" ?:")
+    if not words:
+        raise InputError("Why not what?", "Type a way or a change, such as: why not leave it out overnight.")
+    told = why_not_way(words, done.built)
+    for line in told:
+        page.line(line, 2)
+    if not told:
+        show_why_not(why_not(done.built.report, words, page.rulebase, now), page)
+
+
+def _priced(done: Finished, typed: str, page: Page) -> Finished:
+    """Say what a portion costs; the price stays with the plan through further changes."""
+    from advisor.show.planned import cost_line, read_price
+
+    price = read_price(typed[len("price") :], done.session.system, page.rulebase)
+    page.line(cost_line(done.built.report, page.rulebase, price), 2)
+    return replace(done, price_per_kg=price)
 
 
 def _show(word: str, done: Finished, page: Page) -> None:
@@ -207,6 +238,7 @@ def _show(word: str, done: Finished, page: Page) -> None:
 def _changed(done: Finished, typed: str, now: datetime, page: Page) -> Finished:
     """Take another answer to a row, ask what that opens, plan again, and say what moved."""
     from advisor.advice.moved import moved
+    from advisor.show.planned import cost_line
 
     number, _, text = typed.lower().removeprefix("what if").removeprefix("change").strip().partition(" ")
     if not number.isdecimal():
@@ -227,4 +259,6 @@ def _changed(done: Finished, typed: str, now: datetime, page: Page) -> Finished:
         page.line(line, 2)
     page.verdict(built.report, ())
     page.steps(built.report)
-    return Finished(session, built)
+    if done.price_per_kg is not None:
+        page.line(cost_line(built.report, page.rulebase, done.price_per_kg), 2)
+    return replace(done, session=session, built=built)

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from advisor.advice.clock import beside
 from advisor.advice.quantities import quantities
+from advisor.errors import InputError
+from advisor.knowledge.checks import folded
 from advisor.show.drawing import slicing_lines
-from advisor.units import write_moment, write_quantity, write_range, write_span
+from advisor.units import read_quantity, write_moment, write_quantity, write_range, write_span
 
 if TYPE_CHECKING:
     from advisor.advice.build import Built, Option
@@ -15,6 +18,8 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
 
 QUARTER = 15
+GRAMS = 1000.0
+POUND, KILO = frozenset({"lb", "lbs", "pound", "pounds"}), frozenset({"kg", "kilo", "kilos", "kilogram"})
 # A difference smaller than this is none that a cook would notice.
 SAME_SHARE = 0.05
 
@@ -77,6 +82,8 @@ def clock_lines(report: Report, rulebase: Rulebase) -> tuple[str, ...]:
 
 def quantity_lines(report: Report, rulebase: Rulebase, price_per_kg: float | None = None) -> tuple[str, ...]:
     """Water, sites, yield, portions and cost, for this weight."""
+    told = report.computed.case.number("guests", "price")
+    price_per_kg = told if price_per_kg is None and told > 0 else price_per_kg
     found, system = quantities(report, rulebase, price_per_kg), report.case.system
     lines: list[str] = []
     if found.bath_litres is not None:
@@ -96,6 +103,62 @@ def quantity_lines(report: Report, rulebase: Rulebase, price_per_kg: float | Non
     if found.cost_low is not None and found.cost_high is not None:
         lines.append(f"Meat for a portion costs {found.cost_low:.2f} to {found.cost_high:.2f}.")
     return tuple(lines)
+
+
+def read_price(text: str, system: str, rulebase: Rulebase) -> float:
+    """Read what the meat costs, for a kilogram; a bare figure is for a kilogram or a pound, as the cook measures.
+
+    Raises
+    ------
+    InputError
+        It is no price.
+    """
+    words = text.replace("per", " ").replace("/", " ").replace("a ", " ").split()
+    each = "lb" if system == "us" else "kg"
+    if len(words) > 1 and words[-1].rstrip(".").lower() in POUND | KILO:
+        each = "lb" if words.pop().rstrip(".").lower() in POUND else "kg"
+    try:
+        figure = float("".join(words).strip("$€£").replace(",", "."))
+    except ValueError:
+        figure = math.nan
+    entry = rulebase.vocabulary["guests"]["price"]
+    if not (entry.low or 0.0) < figure <= (entry.high or math.inf):
+        raise InputError("That is no price we can read.", "Type what a kilo or a pound costs, such as: price 12.50 kg.")
+    return figure * GRAMS / read_quantity("1 lb", "mass").value if each == "lb" else figure
+
+
+def cost_line(report: Report, rulebase: Rulebase, price_per_kg: float) -> str:
+    """What the meat for a portion costs."""
+    found = quantities(report, rulebase, price_per_kg)
+    if found.cost_low is None or found.cost_high is None:
+        return "There is no forecast of what is left to serve, so no cost of a portion."
+    each = write_quantity(rulebase.limit("plan_portion"), "mass", report.case.system)
+    return f"Meat for a portion of {each} costs {found.cost_low:.2f} to {found.cost_high:.2f}."
+
+
+def why_not_way(words: str, built: Built) -> tuple[str, ...]:
+    """Why a way of working was not chosen, where the words name one; empty when they name none."""
+    asked = folded(words).removeprefix("a ")
+    lines: list[str] = []
+    for option in (*built.others, *built.failed):
+        if asked and asked in folded(option.way.name):
+            if option.report.verdict != "go":
+                problem = option.report.problems[0]
+                lines.append(f"Not {option.way.name}: {problem.says} [{problem.rule.rule.id}]")
+            else:
+                lines.append(f"{option.way.name}: {_traded(option, built.best)}. {_place(option, built.best)}")
+    lines += [
+        f"{out.name.replace('_', ' ')}: {out.says} {out.because} [{out.rule.rule.id}]"
+        for out in built.ruled_out
+        if asked == folded(out.name.replace("_", " "))
+    ]
+    return tuple(lines)
+
+
+def _place(option: Option, best: Option) -> str:
+    if option.way.aside:
+        return "It is only offered: it needs a tool, or does not give what you asked for."
+    return f"Bite, time, loss and work together come to {option.score.total:.2f}; here {best.score.total:.2f}. Less is better."
 
 
 def knife_lines(report: Report, rulebase: Rulebase) -> tuple[str, ...]:
