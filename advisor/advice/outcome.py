@@ -107,7 +107,7 @@ class Outcomes:
 
 
 def _read_of_guests(rulebase: Rulebase) -> tuple[frozenset[str], frozenset[str]]:
-    """Facts of the guests that choose ways of working, and those that judge a plan; rules that conclude count for both."""
+    """Facts of the guests that choose ways of working, and those that judge a plan; what concludes counts for both."""
     choosing: set[str] = set()
     judging: set[str] = set()
     for checked in rulebase.rules.values():

@@ -104,15 +104,35 @@ class Relevance:
 
     def harm(self, question: Question, here: Put) -> float:
         """How grave the gravest rule is that names the fact and may still fire."""
-        if question.id not in self._readers:
-            self._readers[question.id] = self._read_by(question)
-        known = FactSet(piece=_facts("piece", here.case.piece), guests=_facts("guests", here.case.guests))
+        known = self.known(here)
         found = PLAN_ONLY
-        for checked in self._readers[question.id]:
+        for checked in self.readers(question):
             signal = checked.rule.concludes.signal
             if signal is not None and HARM[signal] > found and _may_fire(checked, known):
                 found = HARM[signal]
         return found
+
+    def known(self, here: Put) -> FactSet:
+        """Facts that are known whatever is answered from now on."""
+        piece = _facts("piece", here.case.piece)
+        cut = self.rulebase.cuts.get(here.case.word("piece", "cut"))
+        if cut is not None:
+            traits = {"toughness": cut.toughness, "collagen": cut.collagen, "grain": cut.grain}
+            piece = {n: Fact("piece", n, value, "from the rulebase") for n, value in traits.items()} | piece
+        return FactSet(piece=piece, guests=_facts("guests", here.case.guests))
+
+    def readers(self, question: Question) -> tuple[CheckedRule, ...]:
+        """Rules that read the fact of a question, looked up once."""
+        if question.id not in self._readers:
+            self._readers[question.id] = self._read_by(question)
+        return self._readers[question.id]
+
+    def read_at_all(self, question: Question, here: Put) -> bool:
+        """Whether some rule that may still fire reads the answer; what is said of the guests works in no other way."""
+        if not question.fact.startswith("guests "):
+            return True
+        known = self.known(here)
+        return any(_may_fire(checked, known) for checked in self.readers(question))
 
     def _read_by(self, question: Question) -> tuple[CheckedRule, ...]:
         """Rules that read the fact, or a fact that a rule concludes from it."""
@@ -130,11 +150,14 @@ class Relevance:
 
     def moves_alone(self, question: Question, here: Put) -> bool:
         """Whether an answer to this question alone changes what comes of the case."""
+        if not self.read_at_all(question, here):
+            return False
         now = self.outcomes.of(here.case, here.softeners)
         return any(self.outcomes.of(put.case, put.softeners) != now for put in self.answers(question, here))
 
     def _together(self, here: Put, open_questions: Sequence[Question]) -> Question | None:
         """The first question whose answer changes something beside some answers to the others; None for none."""
+        open_questions = [question for question in open_questions if self.read_at_all(question, here)]
         ranked = sorted(open_questions, key=lambda question: -self.harm(question, here) / question.effort)
         choices = [(None, *range(len(self.answers(question, here)))) for question in ranked]
         total = 1

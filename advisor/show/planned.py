@@ -158,7 +158,8 @@ def why_not_way(words: str, built: Built) -> tuple[str, ...]:
 def _place(option: Option, best: Option) -> str:
     if option.way.aside:
         return "It is only offered: it needs a tool, or does not give what you asked for."
-    return f"Bite, time, loss and work together come to {option.score.total:.2f}; here {best.score.total:.2f}. Less is better."
+    mine, theirs = option.score.total, best.score.total
+    return f"Bite, time, loss and work together come to {mine:.2f}; here {theirs:.2f}. Less is better."
 
 
 def knife_lines(report: Report, rulebase: Rulebase) -> tuple[str, ...]:
