@@ -25,6 +25,7 @@ thickness: 1 1/4 in
 start_state: fridge
 want: pink
 bath: yes
+pressure: no
 softeners: fresh kiwi
 latex: no
 salt_target: 1.2

@@ -22,7 +22,8 @@ PLACES_OF: dict[str, tuple[str, ...]] = {
 }
 # Steps whose surroundings must be hotter than the middle is to become.
 WATER = ("bath", "braise", "ice")
-BOILING_C = 100.0
+# 212 F comes out a hair above it.
+BOILING_C = 100.0 + 1e-6
 # The one place where water is hotter than that.
 PRESSURE = "pressure_cooker"
 HEATERS = ("bath", "oven", "braise", "reheat", "pan", "grill")
