@@ -43,7 +43,7 @@ class Kitchen:
         )
         self.child.logfile_read = io.StringIO()
 
-    def ready(self, most=60):
+    def ready(self, most=180):
         """Wait until the cursor stands behind an empty prompt and nothing more comes."""
         until = time.monotonic() + most
         while time.monotonic() < until:
