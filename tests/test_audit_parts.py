@@ -211,7 +211,7 @@ def test_check_of_a_faulty_folder_lists_faults_and_says_so(tmp_path):
     done = run("rulebase", "check", str(folder))
     assert done.returncode == 3
     assert "rules/zz_bad.yaml, line 6:" in done.stdout
-    assert "1 error (1 style); no warnings." in done.stdout
+    assert "2 errors (1 quiz, 1 style); no warnings." in done.stdout
     assert max(len(line.rstrip()) for line in done.stdout.splitlines()) <= 80
     assert "Traceback" not in done.stderr
 

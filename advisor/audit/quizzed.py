@@ -24,7 +24,8 @@ def unworded(places: Places) -> Iterator[Fault]:
         return
     for rule_id, checked in places.rulebase.rules.items():
         for subject, name in sorted(_told(checked)):
-            if f"{subject} {name}" not in book.situations:
+            known = name in places.rulebase.vocabulary[subject]
+            if known and f"{subject} {name}" not in book.situations:
                 what = f"it tells of '{subject} {name}', which has no words for the quiz."
                 hint = f"Add '{subject} {name}: \"...\"' to 'situations' in {QUIZ}; \"\" where nothing need be said."
                 yield places.in_rule(rule_id, "examples", what, hint, KIND)
