@@ -10,6 +10,7 @@ from advisor.advice.change import Change
 from advisor.advice.changes import changes
 from advisor.advice.report import Report, worst
 from advisor.course import course_facts
+from advisor.course.piece import ever_frozen
 from advisor.infer import infer
 from advisor.infer.obstacles import Obstacles
 
@@ -24,6 +25,8 @@ MOST_OFFERED = 3
 MOST_TRIALS = 120
 # With one mend at hand, fewer trials go into finding others.
 MOST_TRIALS_MORE = 40
+# Where ice melts on the way a trial takes some twenty times as long: a fifth of the trials, or the cook waits a minute.
+ICE = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +67,8 @@ class _Search:
         self.obstacles = Obstacles(self.rulebase)
         self.good: dict[tuple[tuple[int, int], ...], Computed] = {}
         self.trials = 0
-        self.most = MOST_TRIALS
+        share = ICE if ever_frozen(self.base, self.rulebase) else 1
+        self.most, self.most_more = MOST_TRIALS // share, MOST_TRIALS_MORE // share
 
     def changed(self, parts: Parts) -> Case:
         """The case with all changes made: those first that leave the numbers of the steps as they are."""
@@ -136,7 +140,7 @@ def find_mends(report: Report, rulebase: Rulebase) -> tuple[Mended, ...]:
         if place is not None:
             found.append(((change, place),))
     if len({change.kind for ((change, _),) in found}) < MOST_OFFERED:
-        search.most = min(MOST_TRIALS, search.trials + MOST_TRIALS_MORE) if found else MOST_TRIALS
+        search.most = min(search.most, search.trials + search.most_more) if found else search.most
         alone = {change.kind for ((change, _),) in found}
         found += _pairs(search, [change for change in options if change.kind not in alone])
     ranked = sorted(found, key=lambda parts: _cost(parts, options))
