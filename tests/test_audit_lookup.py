@@ -88,7 +88,7 @@ def test_a_name_of_several_cuts_asks(rulebase):
     assert "names several cuts" in shown("brisket", rulebase)
 
 
-@pytest.mark.parametrize("words", ["zzzzqq", "brucella", "☃", "(", "'; drop", "a" * 300])
+@pytest.mark.parametrize("words", ["zzzzqq", "brucella", "☃", "(", "'; zzqq", "a" * 300])
 def test_no_match_offers_the_nearest_three(words, rulebase):
     with pytest.raises(InputError) as caught:
         shown(words, rulebase)
