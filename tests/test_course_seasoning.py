@@ -1,10 +1,13 @@
 """Salt from every source: rubs, brines long and short, wet marinades, injection, labels."""
 
+import warnings
 from datetime import datetime
 
 import pytest
+from click.testing import CliRunner
 
 from advisor.case.read_plan import read_plan
+from advisor.cli import cli
 from advisor.course import course_facts
 
 NOW = datetime(2026, 11, 25, 12)  # noqa: DTZ001 - a plan's clock is local
@@ -108,3 +111,29 @@ def test_more_acid_is_sourer_and_more_time_deeper(computed):
     depths = [float(found(80, hours)["acid_depth"].value) for hours in (1, 4, 12)]
     assert depths == sorted(depths)
     assert depths[0] < 2
+
+
+STRONG = """
+piece: {animal: pork, cut: loin, form: steak, weight: 1 kg, thickness: 25 mm, start_state: frozen}
+guests: {setting: home, vulnerable: no}
+steps:
+  - {do: brine, place: fridge, at: 4 C, for: 2 h, with: [{what: water, amount: 900 g}, {what: salt, amount: 300 g}]}
+  - {do: pan, for: 5 min}
+  - {do: serve}
+"""
+
+
+def test_salt_beyond_what_its_models_were_checked_over_is_a_doubt_of_the_finding(rulebase, tmp_path):
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        facts = course_facts(read_plan(STRONG, rulebase, NOW), rulebase).facts
+    for name in ("salt_pct", "salt_middle"):
+        doubts = facts.course[name].doubts
+        assert [doubt.split(":")[0] for doubt in doubts] == ["salt from a brine", "salt moving in meat"]
+    plan = tmp_path / "plan.yaml"
+    plan.write_text(STRONG, encoding="utf-8")
+    with warnings.catch_warnings():
+        warnings.simplefilter("always")
+        shown = CliRunner().invoke(cli, ["check", str(plan)])
+    assert shown.stderr == ""
+    assert "Less sure: salt from a brine" in shown.stdout

@@ -33,6 +33,8 @@ if TYPE_CHECKING:
 # Facts of the piece that stand in the record of its cut.
 OF_CUT = ("toughness", "collagen", "grain", "tissue", "often_sold", "parasite")
 
+# Facts of the salt balance: what its models were not checked for goes with them.
+OF_SALT = frozenset({"salt_pct", "salt_over_target", "salt_centre_share", "salt_depth", "salt_outer", "salt_middle"})
 
 # What each function gives. A name that is missing here costs time, never a fact.
 LISTED = {
@@ -101,7 +103,8 @@ def course_facts(case: Case, rulebase: Rulebase) -> Computed:
         course = walk(full, rulebase) if walkable else None
         if course is not None and full.log is not None:
             course = measured(course, full, full.log, rulebase)
-    salt = seasoned(full, course.typical if course is not None else None, rulebase)
+    with gathered() as beyond_salt:
+        salt = seasoned(full, course.typical if course is not None else None, rulebase)
     laid = lies(full, rulebase)
     found = stretches(full, course, rulebase)
     roles = _roles(full, course, found, rulebase)
@@ -112,7 +115,15 @@ def course_facts(case: Case, rulebase: Rulebase) -> Computed:
         says = f"step {index + 1} ({step.action.replace('_', ' ')}) has no {lacks}"
         values["unplaced"] = (says, "advisor.case.complete.missing", ())
     computed = {
-        name: Fact("course", name, value, "computed", by=by, inputs=inputs)
+        name: Fact(
+            "course",
+            name,
+            value,
+            "computed",
+            by=by,
+            inputs=inputs,
+            doubts=tuple(map(str, beyond_salt)) if name in OF_SALT else (),
+        )
         for name, (value, by, inputs) in values.items()
     }
     computed["salt_pct"] = replace(computed["salt_pct"], low=salt.low_pct, high=salt.pct)
