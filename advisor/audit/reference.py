@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from advisor.audit.coverage import CONCERNS, RESTS, coverage
 from advisor.audit.plain import alternative_words, figure, limits_of_rule, mend_words, plain
+from advisor.audit.reference_figures import figures_text
 from advisor.knowledge import load_rulebase
 
 if TYPE_CHECKING:
@@ -36,7 +37,18 @@ def reference_text(rulebase: Rulebase) -> str:
         lines += ["", f"## {subject}"]
         for checked in group:
             lines += ["", *_rule(checked, rulebase)]
-    lines += ["", "## Limits", "", *_limits(rulebase), "", "## Sources", "", *_sources(rulebase)]
+    lines += [
+        "",
+        "## Limits",
+        "",
+        *_limits(rulebase),
+        "",
+        *figures_text(rulebase),
+        "",
+        "## Sources",
+        "",
+        *_sources(rulebase),
+    ]
     return "\n".join(lines) + "\n"
 
 
@@ -123,6 +135,8 @@ def _limits(rulebase: Rulebase) -> Iterator[str]:
 def _sources(rulebase: Rulebase) -> Iterator[str]:
     cited = {cite.id for checked in rulebase.rules.values() for cite in checked.rule.source}
     cited |= {cite.id for limit in rulebase.limits.values() for cite in limit.source}
+    figures = "\n".join(figures_text(rulebase))
+    cited |= {name for name in rulebase.sources if f"`{name}`" in figures}
     for name, source in sorted(rulebase.sources.items()):
         if name in cited:
             standing, known = source.standing.replace("_", " "), source.known.replace("_", " ")

@@ -96,7 +96,11 @@ def _cited(rulebase: Rulebase) -> set[str]:
     cited = {cite.id for checked in rulebase.rules.values() for cite in checked.rule.source}
     cited |= {cite.id for limit in rulebase.limits.values() for cite in limit.source}
     for organism in rulebase.organisms.values():
-        cited |= {organism.growth.source, *(kill.source for kill in organism.kill)}
+        parts = [organism.growth.source, *(kill.source for kill in organism.kill)]
+        parts += [organism.toxin.source] if organism.toxin is not None else []
+        cited |= set(chain.from_iterable(map(names, parts)))
+    for softener in rulebase.tenderisers.values():
+        cited |= set(chain.from_iterable(names(span.source) for span in softener.measured_c))
     for group in ("tenderisers", "materials", "media", "cuts", "tables", "codes", "meat", "texture", "enzyme_model"):
         entries: Mapping[str, Any] = getattr(rulebase, group)
         cited |= set(chain.from_iterable(names(entry.source) for entry in entries.values()))

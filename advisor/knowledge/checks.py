@@ -207,43 +207,27 @@ def check_question(
             raise files.error("questions.yaml", (*path, "when"), error.what, error.hint) from error
 
 
-def check_sources(
-    files: Files,
-    limits: Mapping[str, r.Limit],
-    organisms: Mapping[str, r.Organism],
-    tenderisers: Mapping[str, r.Tenderiser],
-    materials: Mapping[str, r.Material],
-    media: Mapping[str, r.Medium],
-    cuts: Mapping[str, r.Cut],
-    tables: Mapping[str, r.Table],
-    sources: Mapping[str, r.Source],
-) -> None:
-    """Check that every source an entry cites is listed."""
-    cited: list[tuple[str, str | list[str]]] = [
-        (f"limit {name}", [c.id for c in limit.source]) for name, limit in limits.items()
-    ]
-    for name, organism in organisms.items():
-        cited += [(f"organism {name}", organism.growth.source)]
-        cited += [(f"organism {name}", kill.source) for kill in organism.kill]
-    groups: list[tuple[str, Mapping[str, Any]]] = [
-        ("tenderiser", tenderisers),
-        ("material", materials),
-        ("medium", media),
-        ("cut", cuts),
-        ("table", tables),
-    ]
-    for kind, group in groups:
-        cited += [(f"{kind} {name}", entry.source) for name, entry in group.items()]
-    for owner, names in cited:
-        if not names:
-            file, path = _place(files, owner.partition(" ")[2])
-            raise files.error(file, path, f"The {owner} cites nothing.", "Cite a source, or common_practice.")
-        for name in [names] if isinstance(names, str) else names:
-            if name not in sources:
-                file, path = _place(files, owner.partition(" ")[2])
-                raise files.error(
-                    file, path, f"The {owner} cites '{name}', which is not listed.", "Add it to sources.yaml."
-                )
+def check_measured(files: Files, tenderisers: Mapping[str, r.Tenderiser]) -> None:
+    """Check that what was measured of a softener is of an enzyme, once of each kind, from low to high.
+
+    Raises
+    ------
+    RulebaseError
+        With file and line, for the first that is not.
+    """
+    for name, tenderiser in tenderisers.items():
+        kinds = [span.of for span in tenderiser.measured_c]
+        for index, span in enumerate(tenderiser.measured_c):
+            path = ("tenderisers", name, "measured_c", index)
+            if tenderiser.loss is None:
+                what, hint = f"The tenderiser {name} has no enzyme to measure.", "Take it out, or say its loss."
+            elif kinds.index(span.of) < index:
+                what, hint = f"The {span.of} of {name} stands twice.", "Write one range, with every source."
+            elif span.low > span.high:
+                what, hint = f"The {span.of} of {name} is measured from high to low.", "Write the lower one as low."
+            else:
+                continue
+            raise files.error("tenderisers.yaml", path, what, hint)
 
 
 def _place(files: Files, entry: str) -> tuple[str, tuple[str | int, ...]]:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from pydantic import TypeAdapter, ValidationError
 
 from advisor.errors import RulebaseError
-from advisor.knowledge import check_codes, checks
+from advisor.knowledge import check_codes, check_sources, checks
 from advisor.knowledge import records as r
 from advisor.knowledge.conditions import SUBJECTS
 from advisor.knowledge.quizbook import read_quizbook
@@ -132,6 +132,8 @@ def _text_keys(node: Any) -> Any:
 
 # Folders without which a rulebase would load, and call every plan good.
 NEEDED = ("rules", "limits", "meats", "codes")
+# Figures of the models: file and section.
+FIGURES = (("tenderisers.yaml", "enzyme_model"), ("surroundings.yaml", "meat"), ("texture.yaml", "texture"))
 
 
 def _build(files: Files) -> Rulebase:
@@ -150,10 +152,12 @@ def _build(files: Files) -> Rulebase:
     tenderisers = files.section("tenderisers.yaml", "tenderisers", TypeAdapter(dict[str, r.Tenderiser]))
     materials = files.section("materials.yaml", "materials", TypeAdapter(dict[str, r.Material]))
     media = files.section("surroundings.yaml", "media", TypeAdapter(dict[str, r.Medium]))
+    figures = {key: files.section(file, key, TypeAdapter(dict[str, r.Value])) for file, key in FIGURES}
     questions = files.section("questions.yaml", "questions", TypeAdapter(list[r.Question]))
     for index, question in enumerate(questions):
         checks.check_question(files, index, question, vocabulary, limits)
-    checks.check_sources(files, limits, organisms, tenderisers, materials, media, cuts, tables, sources)
+    checks.check_measured(files, tenderisers)
+    check_sources.check_sources(files, sources)
     return Rulebase(
         version=RULEBASE_VERSION,
         digest=_digest(files.texts)[:16],
@@ -165,11 +169,11 @@ def _build(files: Files) -> Rulebase:
         organisms=organisms,
         no_kill_credit_below_c=limits[KILL_FLOOR].value,
         tenderisers=tenderisers,
-        enzyme_model=files.section("tenderisers.yaml", "enzyme_model", TypeAdapter(dict[str, r.Value])),
+        enzyme_model=figures["enzyme_model"],
         materials=materials,
         media=media,
-        meat=files.section("surroundings.yaml", "meat", TypeAdapter(dict[str, r.Value])),
-        texture=files.section("texture.yaml", "texture", TypeAdapter(dict[str, r.Value])),
+        meat=figures["meat"],
+        texture=figures["texture"],
         cuts=cuts,
         ambiguous=tuple(ambiguous),
         tables=tables,

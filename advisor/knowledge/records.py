@@ -13,6 +13,8 @@ Standing = Literal[
     "law", "model_code", "government_guidance", "peer_reviewed", "handbook", "common_practice", "estimate", "house_rule"
 ]
 Known = Literal["read", "read_in_part", "read_through_adoption", "from_memory"]
+# How one figure or entry is known: as its source is, or an estimate of ours.
+EntryKnown = Literal["read", "read_in_part", "read_through_adoption", "from_memory", "estimate"]
 Basis = Literal["published", "common practice", "from memory", "estimate", "house rule"]
 Concern = Literal["safety", "law", "craft", "money"]
 Verdict = Literal["go", "ask", "change", "stop"]
@@ -208,8 +210,8 @@ class Growth(Record):
     ceiling_c: float
     lag_h0_raw: float
     lag_h0_after_cooking: float
-    source: str
-    known: str
+    source: str | list[str]
+    known: EntryKnown
     note: str = ""
 
 
@@ -222,8 +224,8 @@ class Kill(Record):
     z_c: float
     target_log: float
     measured_c: list[float] | None = None
-    source: str
-    known: str
+    source: str | list[str]
+    known: EntryKnown
 
 
 class Toxin(Record):
@@ -231,6 +233,8 @@ class Toxin(Record):
 
     from_c: float
     to_c: float
+    source: str | list[str]
+    known: EntryKnown
     note: str = ""
 
 
@@ -258,6 +262,17 @@ class Loss(Record):
     ref_c: float | None = None
 
 
+class Measured(Record):
+    """Lowest and highest temperature [°C] at which an enzyme was measured: its loss by heat, or its speed."""
+
+    of: Literal["loss", "speed"]
+    low: float
+    high: float
+    source: str | list[str]
+    known: EntryKnown
+    note: str = ""
+
+
 class Tenderiser(Record):
     """A plant, fungus, acid, dairy or alkali that is put on meat to soften it."""
 
@@ -270,6 +285,7 @@ class Tenderiser(Record):
     loss: Loss | None = None
     forms: dict[str, float] = Field(default_factory=dict)
     optimum_c: list[float] = Field(default_factory=list)
+    measured_c: list[Measured] = Field(default_factory=list)
     mush_risk: str = ""
     room_minutes: list[float] = Field(default_factory=list)
     fridge_minutes: dict[str, list[float]] = Field(default_factory=dict)
@@ -279,7 +295,7 @@ class Tenderiser(Record):
     allergens: list[str] = Field(default_factory=list)
     latex: bool = False
     source: str | list[str]
-    known: str
+    known: EntryKnown
     notes: list[str] = Field(default_factory=list)
 
 
@@ -296,7 +312,7 @@ class Material(Record):
     nitrite_pct: float | None = None
     allergens: list[str] = Field(default_factory=list)
     source: str | list[str]
-    known: str
+    known: EntryKnown
     notes: list[str] = Field(default_factory=list)
 
 
@@ -313,7 +329,7 @@ class Medium(Record):
     surface_cap_c: float | None = None
     dries: bool = False
     source: str | list[str]
-    known: str
+    known: EntryKnown
     notes: list[str] = Field(default_factory=list)
 
 
@@ -323,7 +339,7 @@ class Value(Record):
     value: float | list[float]
     unit: str
     source: str | list[str]
-    known: str
+    known: EntryKnown
     low: float | None = None
     high: float | None = None
     note: str = ""
@@ -367,7 +383,7 @@ class Cut(Record):
     usual_hold: UsualHold | None = None
     ruins_it: str
     source: str | list[str]
-    known: str
+    known: EntryKnown
 
 
 class AmbiguousWord(Record):
@@ -398,5 +414,5 @@ class Table(Record):
     fat_columns: list[float] = Field(default_factory=list)
     rows: list[TableRow]
     source: str | list[str]
-    known: str
+    known: EntryKnown
     notes: str | list[str] = ""
