@@ -1,11 +1,16 @@
 """Paste by depth, and what a cold wait is worth in the warm."""
 
+from dataclasses import replace
 from datetime import datetime
 
+import numpy as np
 import pytest
 
 from advisor.case.read_plan import read_plan
 from advisor.course import course_facts
+from advisor.course.roles import softeners
+from advisor.course.softening import warn_where_not_measured
+from advisor.science.validity import OutsideRange, gathered
 
 NOW = datetime(2026, 11, 25, 12)  # noqa: DTZ001 - a plan's clock is local
 
@@ -184,3 +189,45 @@ def test_things_nobody_proved_are_told_apart(course):
     assert value(pear, "mush_share") == 0
     assert value(pear, "mush_unproven") > 1
     assert "mush_unproven" not in course(marinate("pineapple", 720), bath)
+
+
+@pytest.mark.parametrize(
+    ("what", "speed", "loss"),
+    [
+        ("pineapple", "not measured at any temperature", "lies outside 55 to 67 °C"),
+        ("kiwi", "lies outside 20 to 60 °C", "is not 50 °C"),
+        ("ginger", "not measured at any temperature", "not measured at any temperature"),
+    ],
+)
+def test_what_was_not_measured_of_an_enzyme_is_a_doubt_of_what_it_does(what, speed, loss, facts):
+    found = facts(NIGHT, what)
+    for name in ("mush_share", "enzyme_left", "tender_low"):
+        doubts = [doubt for doubt in found[name].doubts if "its enzyme" in doubt]
+        assert len(doubts) == 2
+        assert speed in next(doubt for doubt in doubts if "how fast its enzyme works" in doubt)
+        assert loss in next(doubt for doubt in doubts if "how fast heat kills its enzyme" in doubt)
+    assert not any("enzyme" in doubt for doubt in found["warm_raw_minutes"].doubts)
+
+
+def test_an_enzyme_within_what_was_measured_raises_no_doubt_and_a_dead_one_neither(rulebase):
+    text = (
+        PAN.format(thick="25 mm")
+        + "guests: {setting: home, vulnerable: no}\nsteps:\n"
+        + f"  - {{{marinate('green papaya', 600)}}}\n  - {{do: bath, place: water bath, at: 60 C, for: 2 h}}\n"
+    )
+    computed = course_facts(read_plan(text, rulebase, NOW), rulebase)
+    every = softeners(computed.case, rulebase)
+
+    def told(*temps_c):
+        """Kinds of doubt when the outside holds each of these temperatures through one step."""
+        legs = tuple(
+            replace(leg, surface_c=np.full_like(leg.surface_c, temp))
+            for leg, temp in zip(computed.course.typical.legs, temps_c, strict=True)
+        )
+        with gathered() as found:
+            warn_where_not_measured(computed.case, replace(computed.course.typical, legs=legs), every, rulebase)
+        return [(type(doubt), doubt.value) for doubt in found if doubt.model.endswith("kills its enzyme")]
+
+    assert told(70.0, 70.0) == []
+    assert told(40.0, 70.0) == [(OutsideRange, 40.0)]
+    assert told(90.0, 95.0) == []  # ten hours at 90 °C leave nothing to be killed at 95

@@ -11,7 +11,7 @@ from advisor.course.custom import over_custom
 from advisor.course.depth import MOST, depth_facts, enzyme_factor, mush_share, proven, work_done
 from advisor.course.ranges import Ranged, middle_of, worst_of
 from advisor.course.roles import softeners
-from advisor.course.softening import softened
+from advisor.course.softening import softened, warn_where_not_measured
 from advisor.course.souring import souring_facts
 from advisor.course.texture import texture
 from advisor.science.validity import gathered
@@ -46,6 +46,8 @@ class Enzymes:
     def _kept(self) -> tuple[tuple[Done | None, ...], tuple[OutsideRange, ...]]:
         with gathered() as beyond:
             done = tuple(work_done(self.case, w, self.every, MOST, self.rulebase) for w in self.course.all)
+            for walked in self.course.all:
+                warn_where_not_measured(self.case, walked, self.every, self.rulebase)
         return done, tuple(beyond)
 
     def most(self) -> tuple[Done | None, ...]:

@@ -12,6 +12,7 @@ from advisor.course.roles import COOKS, Softener
 from advisor.science.enzyme import remaining_activity
 from advisor.science.rates import arrhenius_loss_rate, eyring_loss_rate, reference_loss_rate
 from advisor.science.salt import penetration_depth_m
+from advisor.science.validity import warn_not_measured, warn_outside
 
 if TYPE_CHECKING:
     from advisor.case.model import Case
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
 
 FloatArray = npt.NDArray[np.float64]
 MINUTE, HOUR = 60.0, 3600.0
+# What was measured of an enzyme, in words that a doubt begins with.
+CURVES = {"speed": "how fast its enzyme works", "loss": "how fast heat kills its enzyme"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +57,41 @@ def softened(case: Case, walked: Walked, softeners: tuple[Softener, ...], ruleba
     times = walked.times(first=first)
     depth = penetration_depth_m(rulebase.parameter("enzyme_diffusivity_m2_s"), float(times[-1] - times[0]))
     return Softened(max(float(left[-1]) for left in alive), hot, depth * 1000.0)
+
+
+def warn_where_not_measured(case: Case, walked: Walked, softeners: tuple[Softener, ...], rulebase: Rulebase) -> None:
+    """Warn of each enzyme that is alive at temperatures at which its loss or its speed was not measured.
+
+    Parameters
+    ----------
+    case : Case
+        The plan.
+    walked : Walked
+        One walk; the enzyme is followed as meat shields it, so that it lives the longest.
+    softeners : tuple of Softener
+        What is followed.
+    rulebase : Rulebase
+        With the ranges, see ``measured_c``.
+
+    Warns
+    -----
+    OutsideRange
+        With the temperature farthest out while more than ``dead_below_fraction`` of the enzyme is alive.
+    NotMeasured
+        Of a softener for which that curve was measured nowhere.
+    """
+    shielded, dead = rulebase.parameter("protection_in_meat"), rulebase.parameter("dead_below_fraction")
+    for softener in softeners:
+        tenderiser = rulebase.tenderisers[softener.what]
+        spans = {span.of: span for span in tenderiser.measured_c}
+        times, temps = _where(case, walked, softener)
+        alive = remaining_activity(times, temps, loss_rate(tenderiser.loss, temps), shielded) > dead
+        for of, says in CURVES.items():
+            model = f"{tenderiser.name}, {says}"
+            if of in spans:
+                warn_outside(model, "temperature", temps[alive], spans[of].low, spans[of].high, "°C")
+            else:
+                warn_not_measured(model, "temperature")
 
 
 def loss_rate(loss: Loss | None, temps_c: FloatArray) -> FloatArray:

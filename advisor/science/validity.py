@@ -6,6 +6,7 @@ gathers the warnings with :func:`gathered` and passes them on with the result.
 
 from __future__ import annotations
 
+import math
 import warnings
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
@@ -42,14 +43,64 @@ class OutsideRange(UserWarning):
     def __init__(self, model: str, name: str, value: float, low: float, high: float, unit: str) -> None:
         self.model, self.name, self.value, self.low, self.high, self.unit = model, name, value, low, high, unit
         suffix = f" {unit}" if unit else ""
-        super().__init__(
-            f"{model}: {name} of {value:g}{suffix} lies outside {low:g} to {high:g}{suffix}, where it was checked"
-        )
+        place = f"is not {low:g}" if low == high else f"lies outside {low:g} to {high:g}"
+        super().__init__(f"{model}: {name} of {value:g}{suffix} {place}{suffix}, where it was checked")
 
     @property
     def beyond(self) -> float:
         """How far outside, in the unit of the quantity."""
         return max(self.low - self.value, self.value - self.high)
+
+
+class NotMeasured(OutsideRange):
+    """A model was used of which no range is known: nobody measured it, so that any value of the quantity is outside.
+
+    Parameters
+    ----------
+    model : str
+        What was computed, in plain words.
+    name : str
+        The quantity.
+
+    Examples
+    --------
+    >>> print(NotMeasured("speed of the enzyme of onion", "temperature"))
+    speed of the enzyme of onion: not measured at any temperature
+    """
+
+    def __init__(self, model: str, name: str) -> None:
+        super().__init__(model, name, math.nan, math.nan, math.nan, "")
+        self.args = (f"{model}: not measured at any {name}",)
+
+    @property
+    def beyond(self) -> float:
+        """Infinitely far outside: there is no inside."""
+        return math.inf
+
+
+def warn_not_measured(model: str, name: str) -> None:
+    """Warn that nobody measured what is computed.
+
+    Parameters
+    ----------
+    model : str
+        What is computed, in plain words.
+    name : str
+        The quantity it depends on.
+
+    Warns
+    -----
+    NotMeasured
+        Always.
+
+    Examples
+    --------
+    >>> with gathered() as found:
+    ...     warn_not_measured("speed of the enzyme of onion", "temperature")
+    >>> found[0].beyond
+    inf
+    """
+    warnings.warn(NotMeasured(model, name), stacklevel=3)
 
 
 def warn_outside(model: str, name: str, values: npt.ArrayLike, low: float, high: float, unit: str = "") -> None:

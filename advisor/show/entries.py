@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
     from advisor.show.page import Page
 
+MEASURED_OF = {"loss": "How fast heat kills its enzyme", "speed": "How fast its enzyme works"}
+
 
 def one_line(kind: str, name: str, rulebase: Rulebase) -> str:
     """Render an entry in one line."""
@@ -121,6 +123,7 @@ def _softener_lines(softener: Tenderiser) -> list[str]:
     forms = {form: share for form, share in softener.forms.items() if share > 0}
     dead = [_words(form) for form, share in softener.forms.items() if share == 0]
     fridge = "; ".join(f"{name} {_span(minutes, 'time')}" for name, minutes in softener.fridge_minutes.items())
+    measured = softener.measured_c
     lines = [
         f"Also: {', '.join(softener.also)}" if softener.also else "",
         f"What works: {_words(softener.enzyme)}; strength {softener.strength:g}, fresh pineapple flesh being 1"
@@ -129,6 +132,7 @@ def _softener_lines(softener: Tenderiser) -> list[str]:
         f"Forms that work: {', '.join(f'{_words(form)} {share:g}' for form, share in forms.items())}" if forms else "",
         f"Forms that are dead: {', '.join(dead)}" if dead and forms else "",
         f"Works best at {_span(softener.optimum_c, 'temperature')}" if softener.optimum_c else "",
+        *(f"{MEASURED_OF[span.of]} was measured at {_span([span.low, span.high], 'temperature')}" for span in measured),
         f"Risk of mush: {softener.mush_risk}" if softener.mush_risk else "",
         f"Customary at room heat: {_span(softener.room_minutes, 'time')}" if softener.room_minutes else "",
         f"Customary in the fridge: {fridge}" if fridge else "",
