@@ -210,7 +210,7 @@ def salt_factor(salt_pct: float, at_pct: float, share_left: float) -> Band:
     Raises
     ------
     ValueError
-        If salt is negative, the measured salt not above zero or the share not above 0 and up to 1.
+        If salt is negative or above 100 %, the measured salt not above zero or the share not above 0 and up to 1.
 
     Warns
     -----

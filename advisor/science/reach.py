@@ -265,7 +265,7 @@ def concentration(time_s: npt.ArrayLike, distance_m: npt.ArrayLike, source: Sour
     Returns
     -------
     FloatArray
-        Ratio [-], from 0 to 1.
+        Ratio [-], from 0 to 1, shape of times and distances together.
 
     Raises
     ------
