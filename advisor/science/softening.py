@@ -37,6 +37,11 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
 _REACH = "depth of an enzyme"
+_RAW_C = (-1.0, 50.0)
+"""Meat thawed and still raw, for which diffusivities hold [°C]."""
+
+_ALIVE = 0.05
+"""Share alive from which it is told that the meat is beyond them [-]; a dead enzyme goes nowhere that matters."""
 _LARGEST_STEP_C = 2.0
 """Change of a stretch [K] within which speed and loss are near enough a straight line: 2 K is a tenth in speed."""
 
@@ -106,6 +111,11 @@ def work_by_depth(
     ValueError
         If times, temperatures and distances do not fit, a rate is negative or the protection not above zero.
 
+    Warns
+    -----
+    OutsideRange
+        If it lies on for longer than 72 h, or meets temperatures outside -1 to 50 °C with a twentieth or more alive.
+
     Notes
     -----
     The share alive is that of enzyme which was at this depth all along; through a hotter outside less comes in
@@ -137,6 +147,7 @@ def work_by_depth(
     steps = time_steps(times, temps.ndim)
     decay = 0.5 * (rates[1:] + rates[:-1]) * steps / protection_factor
     alive = np.exp(-running_sum(decay))[:-1]
+    warn_outside(_REACH, "temperature", temps[:-1][alive >= _ALIVE], *_RAW_C, "°C")
     lived = np.where(decay > 0, -np.expm1(-decay) / np.where(decay > 0, decay, 1.0), 1.0)
     speeds = np.asarray(activity(temps), dtype=np.float64)
     middle = 0.5 * (times[1:] + times[:-1]) - times[0]
@@ -189,7 +200,7 @@ def work_on_walls(
     Warns
     -----
     OutsideRange
-        If it lies on for longer than 72 h.
+        If it lies on for longer than 72 h, or meets temperatures outside -1 to 50 °C with a twentieth or more alive.
 
     Notes
     -----
@@ -222,6 +233,7 @@ def work_on_walls(
     steps = time_steps(times, temps.ndim)
     decay = 0.5 * (rates[1:] + rates[:-1]) * steps / protection_factor
     alive = np.exp(-running_sum(decay))[:-1]
+    warn_outside(_REACH, "temperature", temps[:-1][alive >= _ALIVE], *_RAW_C, "°C")
     lived = np.where(decay > 0, -np.expm1(-decay) / np.where(decay > 0, decay, 1.0), 1.0)
     speeds = np.asarray(activity(temps), dtype=np.float64)
     could = running_sum(0.5 * (speeds[1:] + speeds[:-1]) * steps * alive * lived)
