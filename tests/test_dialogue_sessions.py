@@ -30,7 +30,9 @@ class Kitchen:
 
     def __init__(self, state, width=80, **env):
         self.width = width
-        self.env = {**os.environ, "XDG_STATE_HOME": str(state), "XDG_CONFIG_HOME": str(state), "TERM": "xterm", **env}
+        # Whoever runs the tests may tell a width of their own, and that would win over the terminal's.
+        plain = {name: value for name, value in os.environ.items() if name not in ("COLUMNS", "LINES")}
+        self.env = {**plain, "XDG_STATE_HOME": str(state), "XDG_CONFIG_HOME": str(state), "TERM": "xterm", **env}
         self.start()
 
     def start(self):
@@ -64,9 +66,9 @@ class Kitchen:
             self.child.send(f"{line}\r")
 
     def seen(self, words):
-        """Wait for the next prompt; the words stand on the screen by then."""
+        """Wait for the next prompt; the words stand on the screen by then, wherever a line was broken."""
         self.ready()
-        assert words in " ".join(" ".join(self.screen()).split()), "\n".join(self.screen()[-30:])
+        assert "".join(words.split()) in "".join("".join(self.screen()).split()), "\n".join(self.screen()[-30:])
 
     def done(self):
         """Leave the finished plan, and give all that was shown."""

@@ -21,7 +21,15 @@ from advisor.knowledge.conditions import conditions_of
 RULEBASE = load_rulebase()
 NOW = datetime(2026, 11, 25, 12)  # noqa: DTZ001 - a plan's clock is local
 MOVABLE = {name: limit for name, limit in RULEBASE.limits.items() if limit.stricter in ("lower", "higher")}
-UNIT = {"temperature": "C", "time": "min", "length": "mm", "mass": "g", "percent": "%", "count": ""}
+UNIT = {
+    "temperature": "C",
+    "temperature_difference": "C",
+    "time": "min",
+    "length": "mm",
+    "mass": "g",
+    "percent": "%",
+    "count": "",
+}
 
 
 def house(text, rulebase=RULEBASE):

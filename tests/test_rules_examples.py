@@ -44,6 +44,9 @@ LIMITS_OF_CODE = {
     "plan_pump": "how plans are laid out, timed and put in order",
     "plan_pump_site": "how plans are laid out, timed and put in order",
     "plan_pound_to": "how plans are laid out, timed and put in order",
+    "plan_pressure_heat": "how plans are laid out, timed and put in order",
+    "plan_pressure_minutes": "how plans are laid out, timed and put in order",
+    "plan_salt_thin": "how plans are laid out, timed and put in order",
     "plan_soda": "how plans are laid out, timed and put in order",
     "plan_soda_minutes": "how plans are laid out, timed and put in order",
     "plan_bath_water": "how plans are laid out, timed and put in order",
@@ -163,7 +166,8 @@ def _cited(rulebase):
     cited = [cite.id for checked in RULES.values() for cite in checked.rule.source]
     cited += [cite.id for limit in rulebase.limits.values() for cite in limit.source]
     for organism in rulebase.organisms.values():
-        cited += [organism.growth.source, *(kill.source for kill in organism.kill)]
+        for entry in (organism.growth, *organism.kill):
+            cited += [entry.source] if isinstance(entry.source, str) else entry.source
     groups = (
         "tenderisers",
         "materials",
@@ -177,6 +181,7 @@ def _cited(rulebase):
     )
     for entry in (entry for name in groups for entry in getattr(rulebase, name).values()):
         cited += [entry.source] if isinstance(entry.source, str) else entry.source
+    cited += [one.source for entry in rulebase.tenderisers.values() for one in entry.measured_c]
     for code in rulebase.codes.values():
         cited += [part.source for part in (*code.limits.values(), *code.cooling, *code.provisions) if part.source]
     return set(cited)

@@ -85,7 +85,7 @@ def film_condensation_coefficient(
     Examples
     --------
     >>> round(film_condensation_coefficient(0.3, 2.0, 960.0, 0.68, 2.82e-4, 2255e3), -1)
-    13150.0
+    13160.0
     """
     require_positive(
         height_m=height_m,
