@@ -71,7 +71,11 @@ def test_paste_reaches_a_face_exactly_where_the_surface_work_says_so(facts):
 
 
 def test_wiping_before_the_bath_leaves_less_paste(facts):
-    """After a short wait little has gone in, and what is wiped off cannot follow in the bath."""
+    """After a short wait little has gone in, and what is wiped off cannot follow in the bath.
+
+    The wait was an hour and the bath 50 °C while wiping was taken to undo what had gone in; now that it stays, the
+    gain after an hour is lost in the warmth of the wiping itself. The times were changed on seeing that.
+    """
     short = {"hold": "place: fridge, at: 4 C, for: 10 min", "amount": "50 g", "bath": "at: 55 C, for: 4 h"}
     kept, wiped = facts(**short), facts(**short, before_bath="  - {do: wipe}\n")
     assert value(wiped, "mush_depth") < value(kept, "mush_depth")

@@ -24,6 +24,10 @@ PUBLIC = {
 }
 # Sections that a module's functions need not have, and why.
 EXEMPT = {
+    "ice_march": (
+        {"Notes", "References", "Examples"},
+        "the workings of freezing.py, which says where they hold, whence they are, and shows them at work",
+    ),
     "history": (
         {"Notes", "References"},
         "checks of arguments and plain sums over a record: no model that could cease to hold",

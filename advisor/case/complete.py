@@ -142,15 +142,15 @@ def _measures(cut: Cut, *, by_core: bool) -> dict[str, Given]:
 def _plain_piece(case: Case, cut: Cut) -> dict[str, Given]:
     """Shape and bone, where nobody was asked: told together. Asked and not known stays not known, which is worst.
 
-    A cut that is sold with its bone is taken to have it, until somebody says that it has none.
+    A cut that is sold with its bone, always or at times, is taken to have it, until somebody says that it has none.
     """
     flat = Given("flat", "assumed typical", note="nobody spoke of rolling, so we took a flat piece")
     if cut.bone == "usual" and case.word("piece", "form", "roast") in WITH_BONE:
         note = f"nobody spoke of a bone; {cut.name} is sold with one, so we took it to have one"
         plain = {"shape": flat, "bone": Given("yes", "assumed worst", note=note)}
     elif cut.bone == "sometimes" and case.word("piece", "form", "roast") in WITH_BONE:
-        note = f"nobody spoke of a bone, so we took none; {cut.name} is sold with and without: say which"
-        plain = {"shape": flat, "bone": Given("no", "assumed typical", note=note)}
+        note = f"nobody spoke of a bone; {cut.name} is sold with and without, so we took it to have one: say which"
+        plain = {"shape": flat, "bone": Given("yes", "assumed worst", note=note)}
     else:
         note = "nobody spoke of a bone or of rolling, so we took a flat piece without a bone"
         plain = {"shape": replace(flat, note=note), "bone": Given("no", "assumed typical", note=note)}

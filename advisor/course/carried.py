@@ -36,16 +36,26 @@ STEPS = {
     "pound": "pounded_germs_to_centre",
 }
 ARRIVED = {"pierced": "needle", "pumped": "inject", "formed": "tumble"}
+# Where a value is the cook's own; all else is an assumption of ours.
+SAID = ("answered", "written")
 
 
 def carried_share(case: Case, before: int, rulebase: Rulebase) -> float:
     """Share of the outside's germs that is carried to the middle by the steps before an index, at most all [-].
 
-    Every pass carries its share anew: two passes twice as much. What the meat came with counts as one.
+    Every pass carries its share anew: two passes twice as much. What the meat came with counts as one; where nobody
+    knows what that was, the worst of all that it may be.
     """
-    arrived = ARRIVED.get(case.word("piece", "arrived"))
-    actions = [*([arrived] if arrived is not None else []), *(step.action for step in case.steps[:before])]
-    return min(1.0, sum(_worst(STEPS[action], rulebase) for action in actions if action in STEPS))
+    shares = [_worst(STEPS[step.action], rulebase) for step in case.steps[:before] if step.action in STEPS]
+    return min(1.0, _came_with(case, rulebase) + sum(shares))
+
+
+def _came_with(case: Case, rulebase: Rulebase) -> float:
+    arrived = case.piece.get("arrived")
+    if arrived is None or arrived.origin not in SAID:
+        return max(_worst(STEPS[action], rulebase) for action in ARRIVED.values())
+    action = ARRIVED.get(str(arrived.value))
+    return _worst(STEPS[action], rulebase) if action is not None else 0.0
 
 
 def _worst(name: str, rulebase: Rulebase) -> float:

@@ -20,10 +20,7 @@ References
 from __future__ import annotations
 
 import warnings
-from bisect import bisect_left
-from dataclasses import dataclass
-from functools import lru_cache
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
@@ -31,18 +28,17 @@ import numpy.typing as npt
 from advisor.science.conduction import leg
 from advisor.science.history import FloatArray, celsius_array
 from advisor.science.ice import (
-    LATENT_HEAT_J_KG,
-    LATENT_SLOPE_J_KGK,
     FrozenBody,
     frozen_body,
     heat_content,
     ice_fraction,
     temperature_of_heat,
 )
+from advisor.science.ice_march import CONVERGED_C, MODEL, Curve, marched
 from advisor.science.validity import OutsideRange, warn_outside
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable
 
 __all__ = [
     "FrozenBody",
@@ -56,206 +52,10 @@ __all__ = [
     "time_to_thaw",
 ]
 
-# Moment [s], temperatures [°C] and heat [J/m3] of the cells, then of the surface.
-_At: TypeAlias = tuple[float, FloatArray, FloatArray]
-_MODEL = "conduction with ice"
 _COLDEST_C, _BOILING_C = -40.0, 100.0
 _ROUNDING_C = 1e-6
-_FIRST_STEP = 1e-4
-"""First step in time, as a share of R²/α."""
-
-_STEP_GROWTH = 0.015
-"""Later steps, as a share of the time since the leg began: what happens late happens slowly."""
-
-_SETTLED_C = 1e-7
-_CONVERGED_C = 1e-5  # the rounds converge by squares: what is left is far less, and the heat closes to 1e-10
-_ROUNDS = 30
-_HALVINGS = 12
 _SURFACE_ROUNDS = 60
 _LONGEST_S = 1e9
-
-
-@dataclass(frozen=True, slots=True)
-class _Curve:
-    """Numbers of the freezing curve that every step needs."""
-
-    freezing: float
-    capacity: float
-    water: float
-    thawed_k: float
-    more_k: float
-
-    @classmethod
-    def of(cls, body: FrozenBody) -> _Curve:
-        """Gather them from a body."""
-        water = body.density_kg_m3 * body.freezable_water
-        more = body.frozen_conductivity_w_mk - body.conductivity_w_mk
-        return cls(body.freezing_c, body.heat_capacity, water, body.conductivity_w_mk, more)
-
-    def flow(self, temps: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Integral of the conductivity from where ice first forms [W/m], and the conductivity [W/m K]."""
-        icy = np.minimum(temps, self.freezing)
-        ratio = self.freezing / icy
-        by_ice = self.more_k * (icy - self.freezing + self.freezing * np.log(ratio))
-        return self.thawed_k * (temps - self.freezing) + by_ice, self.thawed_k + self.more_k * (1 - ratio)
-
-    def heat(self, temps: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Heat held [J/m3], and what a degree takes, melting included [J/m3 K]."""
-        icy = np.minimum(temps, self.freezing)
-        ratio = self.freezing / icy
-        latent = LATENT_HEAT_J_KG + LATENT_SLOPE_J_KGK * icy
-        frozen = self.water * (1 - ratio)
-        melting = (self.water * ratio / icy * latent + frozen * LATENT_SLOPE_J_KGK) * (temps < self.freezing)
-        return self.capacity * (temps - self.freezing) - frozen * latent, self.capacity - melting
-
-
-@dataclass(frozen=True, slots=True)
-class _Shells:
-    """The balance of one body in one medium: cells, then the surface, which holds no heat."""
-
-    curve: _Curve
-    medium_c: float
-    volumes: FloatArray
-    exchange: FloatArray
-    film: float | None
-    """Heat to the surface for each degree [W/K]; None where the surface is held at the medium's temperature."""
-    scale_s: float
-
-    @classmethod
-    def of(cls, body: FrozenBody, medium_c: float, surface_h: float) -> _Shells:
-        """Cut the body and tie its surface to the medium."""
-        edges = np.linspace(0.0, body.half_thickness_m, body.cells + 1)
-        power = body.shape_exponent + 1
-        volumes = np.append(np.diff(edges**power) / power, 0.0)
-        between = edges[1:] ** body.shape_exponent * body.cells / body.half_thickness_m
-        between[-1] *= 2  # half a cell from the last middle to the surface
-        along = np.append(between, 0.0) + np.append(0.0, between)
-        exchange = np.diag(along) - np.diag(between, 1) - np.diag(between, -1)
-        film = None if np.isinf(surface_h) else float(edges[-1] ** body.shape_exponent * surface_h)
-        scale = body.half_thickness_m**2 / body.diffusivity_m2_s
-        return cls(_Curve.of(body), medium_c, volumes, exchange, film, scale)
-
-
-def _stepped(
-    shells: _Shells, temps: FloatArray, held: FloatArray, step_s: float
-) -> tuple[FloatArray, FloatArray] | None:
-    """Temperatures and heat after one implicit step, or None when the rounds do not settle."""
-    curve, freezing = shells.curve, shells.curve.freezing
-    low, high = min(float(temps.min()), shells.medium_c), max(float(temps.max()), shells.medium_c)
-    storing = shells.volumes / step_s
-    at = temps.copy()
-    free = at.size
-    if shells.film is None:
-        free -= 1
-        at[-1] = shells.medium_c
-    exchange = shells.exchange[:free, :free]
-    for _ in range(_ROUNDS):
-        heat, slope = curve.heat(at)
-        flow, conductivity = curve.flow(at)
-        short = storing * (heat - held) + shells.exchange @ flow
-        slopes = exchange * conductivity[:free]
-        diagonal = slopes.reshape(-1)[:: free + 1]
-        diagonal += (storing * slope)[:free]
-        if shells.film is not None:
-            short[-1] += shells.film * (at[-1] - shells.medium_c)
-            diagonal[-1] += shells.film
-        new = np.clip(at[:free] - np.linalg.solve(slopes, short[:free]), low, high)
-        # a cell that begins to freeze meets a heat a hundred times its own: look again from there
-        freezes = (at[:free] > freezing) & (new < freezing)
-        new[freezes] = freezing * (1 + 1e-12)
-        moved = float(np.abs(new - at[:free]).max())
-        at[:free] = new
-        if moved < _CONVERGED_C:
-            return at, curve.heat(at)[0]
-    return None
-
-
-def _advanced(
-    shells: _Shells, temps: FloatArray, held: FloatArray, step_s: float, halvings: int = _HALVINGS
-) -> tuple[FloatArray, FloatArray]:
-    """Temperatures and heat after a step, cut in halves where it will not settle whole."""
-    after = _stepped(shells, temps, held, step_s)
-    if after is not None:
-        return after
-    if not halvings:
-        raise ArithmeticError(f"{_MODEL}: a step of {step_s:g} s does not settle")
-    half = _advanced(shells, temps, held, step_s / 2, halvings - 1)
-    return _advanced(shells, *half, step_s / 2, halvings - 1)
-
-
-def _march(shells: _Shells, start: FloatArray) -> Iterator[_At]:
-    """Give moment, temperatures and heat (cells, then surface), step by step, without end."""
-    at = _begun(shells, start)
-    while True:
-        yield at
-        at = _onward(shells, at)
-
-
-def _begun(shells: _Shells, start: FloatArray) -> _At:
-    temps = np.append(start, start[-1])
-    return 0.0, temps, shells.curve.heat(temps)[0]
-
-
-def _onward(shells: _Shells, at: _At) -> _At:
-    time, temps, heat = at
-    step = max(_FIRST_STEP * shells.scale_s, _STEP_GROWTH * time)
-    return time + step, *_advanced(shells, temps, heat, step)
-
-
-class _Marched:
-    """One march as far as anybody has asked for it; the same thaw comes again with every change of what follows it.
-
-    Parameters
-    ----------
-    shells : _Shells
-        The balance.
-    start : FloatArray
-        Temperatures of the cells at the start [°C].
-    """
-
-    def __init__(self, shells: _Shells, start: FloatArray) -> None:
-        self._shells = shells
-        self._steps = [_begun(shells, start)]
-        self._moments = [0.0]
-        self._looked = -1
-        self._ends: int | None = None
-        self._thawed = False
-
-    def __iter__(self) -> Iterator[_At]:
-        place = 0
-        while True:
-            if place == len(self._steps):
-                self._go_on()
-            yield self._steps[place]
-            place += 1
-
-    def until(self, last_s: float) -> tuple[FloatArray, FloatArray, FloatArray | None]:
-        """Moments and heat up to a moment, the last ice, or rest; and the cells as the last ice went, when it did."""
-        while self._looked < 0 or (self._ends is None and self._moments[self._looked] < last_s):
-            if self._looked + 1 == len(self._steps):
-                self._go_on()
-            self._looked += 1
-            self._look(self._steps[self._looked][1][:-1])
-        place = bisect_left(self._moments, last_s, hi=self._looked)
-        steps = self._steps[: place + 1]
-        thawed = steps[-1][1][:-1] if self._thawed and place == self._ends else None
-        return np.array(self._moments[: place + 1]), np.array([heat[:-1] for _, _, heat in steps]), thawed
-
-    def _go_on(self) -> None:
-        self._steps.append(_onward(self._shells, self._steps[-1]))
-        self._moments.append(self._steps[-1][0])
-
-    def _look(self, cells: FloatArray) -> None:
-        medium, freezing = self._shells.medium_c, self._shells.curve.freezing
-        self._thawed = medium >= freezing and float(cells.min()) >= freezing
-        if self._thawed or float(np.max(np.abs(cells - medium))) < _SETTLED_C:
-            self._ends = self._looked
-
-
-@lru_cache(maxsize=96)
-def _marched(body: FrozenBody, start: bytes, medium_c: float, surface_h: float) -> _Marched:
-    """The march of a body in one medium; its steps hang on nothing else."""
-    return _Marched(_Shells.of(body, medium_c, surface_h), np.frombuffer(start))
 
 
 def _checked(
@@ -268,8 +68,8 @@ def _checked(
     if not surface_h > 0:
         raise ValueError(f"surface_h must be above zero, got {surface_h}")
     medium = float(celsius_array(medium_c))
-    warn_outside(_MODEL, "temperature of the meat at the start", start, _COLDEST_C, _BOILING_C, "°C")
-    warn_outside(_MODEL, "temperature of the medium", min(medium, 0.0), _COLDEST_C, _BOILING_C, "°C")
+    warn_outside(MODEL, "temperature of the meat at the start", start, _COLDEST_C, _BOILING_C, "°C")
+    warn_outside(MODEL, "temperature of the medium", min(medium, 0.0), _COLDEST_C, _BOILING_C, "°C")
     return start, medium
 
 
@@ -349,14 +149,14 @@ def frozen_leg(
     else:
         temps = _with_ice(body, start, medium, surface_h, times)
     if temps.size and float(temps.max()) > _BOILING_C + _ROUNDING_C:
-        warn_outside(_MODEL, "temperature inside the meat", float(temps.max()), _COLDEST_C, _BOILING_C, "°C")
+        warn_outside(MODEL, "temperature inside the meat", float(temps.max()), _COLDEST_C, _BOILING_C, "°C")
     return temps
 
 
 def _with_ice(body: FrozenBody, start: FloatArray, medium: float, surface_h: float, times: FloatArray) -> FloatArray:
     """March until the last moment, the last ice, or rest; heat is on straight lines between steps."""
     last = float(times.max(initial=0.0))
-    known, held, thawed = _marched(body, start.tobytes(), medium, surface_h).until(last)
+    known, held, thawed = marched(body, start.tobytes(), medium, surface_h).until(last)
     after = np.clip(np.searchsorted(known, times, side="left"), 1, max(known.size - 1, 1))
     if known.size == 1:
         out = np.broadcast_to(start, (times.size, start.size)).copy()
@@ -375,7 +175,7 @@ def _moment(
 ) -> float:
     """Moment at which the slowest cell's heat passes zero, on a straight line within the step."""
     before_s, before = 0.0, slowest(heat_content(body, start))
-    for moment, _temps, held in _marched(body, start.tobytes(), medium, surface_h):
+    for moment, _temps, held in marched(body, start.tobytes(), medium, surface_h):
         heat = slowest(held[:-1])
         if heat >= 0:
             return moment if heat == before else before_s + (moment - before_s) * before / (before - heat)
@@ -540,7 +340,7 @@ def frozen_surface(body: FrozenBody, temps: FloatArray, medium_c: float, surface
     if np.isinf(surface_h):
         return np.full_like(outer, medium_c)
     per_degree = surface_h * body.half_thickness_m / (2 * body.cells)
-    curve = _Curve.of(body)
+    curve = Curve.of(body)
     goal = curve.flow(outer)[0] + per_degree * medium_c
     low, high = np.minimum(outer, medium_c), np.maximum(outer, medium_c)
     at = outer.copy()
@@ -549,6 +349,6 @@ def frozen_surface(body: FrozenBody, temps: FloatArray, medium_c: float, surface
         new = np.clip(at + (goal - flow - per_degree * at) / (conductivity + per_degree), low, high)
         moved = float(np.max(np.abs(new - at), initial=0.0))
         at = new
-        if moved < _CONVERGED_C:
+        if moved < CONVERGED_C:
             break
     return np.asarray(at, dtype=np.float64)

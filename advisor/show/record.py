@@ -88,7 +88,8 @@ def _log(log: ProbeLog | None) -> dict[str, Any] | None:
     }
 
 
-def _finding(finding: Finding, rulebase: Rulebase, report: Report) -> dict[str, Any]:
+def finding_told(finding: Finding) -> dict[str, Any]:
+    """What every record of a finding begins with."""
     return {
         "rule": finding.rule.rule.id,
         "concern": finding.concern,
@@ -97,6 +98,12 @@ def _finding(finding: Finding, rulebase: Rulebase, report: Report) -> dict[str, 
         "step": finding.step + 1 if finding.step is not None else None,
         "says": finding.says,
         "because": finding.because,
+    }
+
+
+def _finding(finding: Finding, rulebase: Rulebase, report: Report) -> dict[str, Any]:
+    return {
+        **finding_told(finding),
         "caution": dict(zip(("hazard", "consequence", "instead"), finding.caution, strict=True))
         if finding.caution
         else None,

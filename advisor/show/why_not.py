@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from advisor.case.write_plan import write_plan
+from advisor.show.record import finding_told
 
 if TYPE_CHECKING:
     from advisor.advice.why_not import Broken, WhyNot
@@ -108,13 +109,7 @@ def _better(side: str) -> str:
 def _broken(one: Broken) -> dict[str, Any]:
     finding = one.finding
     return {
-        "rule": finding.rule.rule.id,
-        "concern": finding.concern,
-        "signal": finding.signal,
-        "verdict": finding.verdict,
-        "step": finding.step + 1 if finding.step is not None else None,
-        "says": finding.says,
-        "because": finding.because,
+        **finding_told(finding),
         "by_how_much": list(one.by),
         "before": one.before,
     }

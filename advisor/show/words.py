@@ -62,7 +62,8 @@ def step_line(report: Report, index: int, rulebase: Rulebase) -> str:
     place = step.word("place")
     if place not in PLAIN_PLACES and step.action not in ("bag", "serve", "oven"):
         shown = rulebase.vocabulary["step"]["place"].says.get(place, rulebase.media[place].name)
-        parts.append(f"in {shown}" if step.action != "bath" or place != "bath_circulated" else "")
+        before = "on" if place == "counter" else "in"
+        parts.append(f"{before} {shown}" if step.action != "bath" or place != "bath_circulated" else "")
     if (
         place not in ("counter", "rest", "pan", "grill")
         and "temperature" in step.given

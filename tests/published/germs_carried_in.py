@@ -28,7 +28,7 @@ MISSED = (
 def rows():
     """Give the one study's shares, then the other's."""
     blade = rulebase().texture["blade_germs_to_centre"]
-    for printed, share, end in zip(PASS["share_to_centre"], (blade.low, blade.high), ("least", "most"), strict=True):
+    for printed, share, end in zip(PASS["share_to_centre"], (blade.low, blade.value), ("least", "most"), strict=True):
         what = f"share of the outside's germs in the centre after one pass, {end}"
         yield _row(what, printed, share, (-0.06, 0.06), None, DIGIT)
     worst = max(blade.value, blade.high)
