@@ -9,6 +9,7 @@ from importlib import resources
 import pytest
 
 from advisor.advice import mends
+from advisor.advice.change import Change
 from advisor.advice.report import examine
 from advisor.case.facts import Fact
 from advisor.case.read_plan import read_plan
@@ -37,13 +38,14 @@ def case_of(name, rulebase):
 @pytest.mark.parametrize("name", WORKED)
 def test_a_trial_is_judged_as_a_whole_check_is(name, rulebase, monkeypatch):
     tried = []
-    goes = mends._Search.goes
+    in_the_way = mends._Search.in_the_way
 
     def noted(search, parts):
-        tried.append((search.changed(parts), goes(search, parts)))
-        return tried[-1][1]
+        rule = in_the_way(search, parts)
+        tried.append((search.changed(parts), rule is None))
+        return rule
 
-    monkeypatch.setattr(mends._Search, "goes", noted)
+    monkeypatch.setattr(mends._Search, "in_the_way", noted)
     mends.find_mends(examine(case_of(name, rulebase), rulebase), rulebase)
     assert tried
     for case, good in tried:
@@ -76,7 +78,7 @@ def test_obstacles_are_the_findings_that_are_not_go(name, rulebase):
     rulebase = rulebase.under(case.code) if case.code else rulebase
     facts = course_facts(case, rulebase).facts
     bad = any(finding.verdict != "go" for finding in infer(rulebase, facts, engine="reference").findings)
-    assert Obstacles(rulebase).any(facts) == bad
+    assert (Obstacles(rulebase).first(facts) is not None) == bad
 
 
 def fact(name):
@@ -116,3 +118,36 @@ def test_a_stay_that_is_known_is_doubted_as_at_first(rulebase):
     first, again = (dict(course_facts(case, rulebase).facts.course) for _ in range(2))
     assert first == again
     assert _stayed.cache_info().hits > 0
+
+
+class Marked(mends._Search):
+    """A search in which the rule at each place of the grid is written down."""
+
+    def __init__(self, rules):
+        self.rules, self.trials, self.most = rules, 0, 120
+
+    def in_the_way(self, parts):
+        self.trials += 1
+        ((_, place),) = parts
+        return self.rules[place - 1]
+
+
+@pytest.mark.parametrize(
+    ("rules", "place", "trials"),
+    [
+        ([None] * 9, 1, 1),
+        (["short"] * 6 + [None] * 4, 7, 6),
+        # A narrow gap between too little and too much.
+        (["short"] * 52 + [None] * 3 + ["long"] * 185, 53, 11),
+        (["short"] * 120 + ["long"] * 120, None, 9),
+        # Nothing that the change does moves the rule.
+        (["short"] * 240, None, 3),
+        (["short"] * 5 + [None] * 2 + ["short"] * 5, 6, 6),
+        (["short"], None, 1),
+    ],
+)
+def test_the_smallest_place_is_found_between_too_little_and_too_much(rules, place, trials):
+    change = Change("step1 minutes", len(rules), lambda case, _: case, str)
+    search = Marked(rules)
+    assert search.smallest((), change) == place
+    assert search.trials <= trials

@@ -66,6 +66,7 @@ class _Search:
         self.rulebase = rulebase.under(self.base.code) if self.base.code else rulebase
         self.obstacles = Obstacles(self.rulebase)
         self.good: dict[tuple[tuple[int, int], ...], Computed] = {}
+        self.bad: dict[tuple[tuple[int, int], ...], str] = {}
         self.trials = 0
         share = ICE if ever_frozen(self.base, self.rulebase) else 1
         self.most, self.most_more = MOST_TRIALS // share, MOST_TRIALS_MORE // share
@@ -77,32 +78,49 @@ class _Search:
             case = change.apply(case, place)
         return case
 
-    def goes(self, parts: Parts) -> bool:
-        """Whether nothing stands in the way of the case with all changes made."""
-        self.trials += 1
-        computed = course_facts(self.changed(parts), self.rulebase)
-        if self.obstacles.any(computed.facts):
-            return False
-        self.good[_key(parts)] = computed
-        return True
+    def in_the_way(self, parts: Parts) -> str | None:
+        """Rule that stands in the way of the case with all changes made; each case is looked at once."""
+        key = _key(parts)
+        if key in self.good:
+            return None
+        if key not in self.bad:
+            self.trials += 1
+            computed = course_facts(self.changed(parts), self.rulebase)
+            rule = self.obstacles.first(computed.facts)
+            if rule is None:
+                self.good[key] = computed
+                return None
+            self.bad[key] = rule
+        return self.bad[key]
 
     def smallest(self, made: Parts, change: Change) -> int | None:
-        """Smallest grid place at which the verdict is go, beside changes made: stride out, then halve back."""
+        """Smallest grid place at which nothing stands in the way beside changes made, halving between the ends.
+
+        Where one rule stands in the way at the first place and another at the last, as too little and too much do,
+        the gap between the two is looked for. Where it is the same at both and half way, there is none.
+        """
         if self.trials > self.most:
             return None
-        failed, place = 0, 1
-        while not self.goes((*made, (change, place))):
-            failed = place
-            if place >= change.size or self.trials > self.most:
+        first = self.in_the_way((*made, (change, 1)))
+        if first is None:
+            return 1
+        if change.size == 1:
+            return None
+        failed, place = 1, change.size
+        found = self.in_the_way((*made, (change, place)))
+        if found == first:
+            place = max(1, change.size // 2)
+            found = self.in_the_way((*made, (change, place)))
+            if found == first:
                 return None
-            place = min(place * 2, change.size)
-        while place - failed > 1:
+        while place - failed > 1 and (found is None or self.trials <= self.most):
             middle = (place + failed) // 2
-            if self.goes((*made, (change, middle))):
-                place = middle
+            rule = self.in_the_way((*made, (change, middle)))
+            if rule is None or (found is not None and rule != first):
+                found, place = rule, middle
             else:
                 failed = middle
-        return place
+        return place if found is None else None
 
     def mended(self, parts: Parts) -> Mended:
         computed = self.good[_key(parts)]

@@ -36,15 +36,15 @@ class Obstacles:
             if checked.rule.exception_to:
                 self._exceptions.setdefault(checked.rule.exception_to, []).append(checked)
 
-    def any(self, facts: FactSet) -> bool:
-        """Whether a rule stands in the way of a case with these facts."""
+    def first(self, facts: FactSet) -> str | None:
+        """Rule that stands in the way of a case with these facts, the one that did last time if it still does."""
         by_stratum = self._concluding.by_stratum(facts)
         for place, checked in enumerate(self._order):
             if self._stands(checked, by_stratum):
                 # Most likely it stands in the way of the next change as well.
                 self._order.insert(0, self._order.pop(place))
-                return True
-        return False
+                return checked.rule.id
+        return None
 
     def _stands(self, checked: CheckedRule, by_stratum: dict[int, FactSet]) -> bool:
         fired = reference.fire([checked], by_stratum[checked.stratum])

@@ -124,7 +124,8 @@ def celsius_array(temp_c: npt.ArrayLike) -> FloatArray:
     [5.0, 60.0]
     """
     temps = np.asarray(temp_c, dtype=np.float64)
-    if not np.all(np.isfinite(temps)) or np.any(temps <= -ZERO_CELSIUS_K):
+    # A number that is missing makes both comparisons false.
+    if temps.size and not (temps.min() > -ZERO_CELSIUS_K and temps.max() < np.inf):
         raise ValueError("temperatures must be finite and above absolute zero (-273.15 °C)")
     return temps
 
@@ -183,9 +184,9 @@ def checked_history(times_s: npt.ArrayLike, temps_c: npt.ArrayLike) -> tuple[Flo
         raise ValueError("times must be a list of at least one moment")
     if temps.ndim == 0 or temps.shape[0] != times.size:
         raise ValueError(f"{times.size} times but temperatures of shape {temps.shape}")
-    if not np.all(np.isfinite(times)):
+    if not (times.min() > -np.inf and times.max() < np.inf):
         raise ValueError("times must be finite")
-    if np.any(np.diff(times) < 0):
+    if (times[1:] < times[:-1]).any():
         raise ValueError("times must not run backwards")
     return times, temps
 

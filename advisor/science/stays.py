@@ -96,7 +96,11 @@ def longest_dwell(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, threshold_c: f
     >>> longest_dwell([0, 10, 20, 30], [50, 60, 60, 50], 55.0)
     20.0
     """
-    times, temps = _single_place(times_s, temps_c)
+    return _longest(*_single_place(times_s, temps_c), threshold_c)
+
+
+def _longest(times: FloatArray, temps: FloatArray, threshold_c: float) -> float:
+    """Longest stay in a history that was checked."""
     warm = temps >= threshold_c
     turns = np.flatnonzero(warm[1:] != warm[:-1])
     # Begin and end of every stay in turn; a record that opens or closes warm has no crossing there.
@@ -145,9 +149,10 @@ def best_row(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, rows: Iterable[Dwel
         require_not_negative(seconds=row.seconds)
     times, temps = _single_place(times_s, temps_c)
     best = BestRow(table[0], 0.0, 0.0)
+    hottest = float(temps.max())
     for row in table:
-        if np.max(temps) >= row.temp_c:
-            dwell = longest_dwell(times, temps, row.temp_c)
+        if hottest >= row.temp_c:
+            dwell = _longest(times, temps, row.temp_c)
             share = min(dwell / row.seconds, _LARGEST_SHARE) if row.seconds > 0 else 1.0
             if share >= best.share:
                 best = BestRow(row, dwell, share)
