@@ -10,6 +10,7 @@ from advisor.case.complete import complete, cut_of, missing
 from advisor.case.facts import Fact, FactSet
 from advisor.course.afterwards import cooling_facts, time_facts
 from advisor.course.chilling import code_cooling_facts
+from advisor.course.doubts import doubt
 from advisor.course.feel import Enzymes, feel_facts, paste_facts
 from advisor.course.growing import growth_facts
 from advisor.course.heating import again_facts, come_up_facts, kill_facts, peak_facts, table_facts
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
 
     from advisor.case.model import Case
     from advisor.knowledge.rulebase import Rulebase
+    from advisor.science.validity import OutsideRange
 
 # Facts of the piece that stand in the record of its cut.
 OF_CUT = ("toughness", "collagen", "grain", "tissue", "often_sold", "parasite")
@@ -122,7 +124,7 @@ def course_facts(case: Case, rulebase: Rulebase) -> Computed:
             "computed",
             by=by,
             inputs=inputs,
-            doubts=tuple(map(str, beyond_salt)) if name in OF_SALT else (),
+            doubts=tuple(doubt(warning, full.system) for warning in beyond_salt) if name in OF_SALT else (),
         )
         for name, (value, by, inputs) in values.items()
     }
@@ -135,7 +137,7 @@ def course_facts(case: Case, rulebase: Rulebase) -> Computed:
         )
     groups: tuple[Group, ...] = ()
     if course is not None:
-        groups = _walked_facts(full, course, found, roles, laid, tuple(map(str, outside)), rulebase)
+        groups = _walked_facts(full, course, found, roles, laid, tuple(outside), rulebase)
     facts = FactSet(
         piece=_said("piece", full, rulebase),
         guests=_said("guests", full, rulebase),
@@ -194,7 +196,7 @@ def _walked_facts(
     found: Stretches,
     roles: tuple[str, ...],
     laid: tuple[Lies, ...],
-    outside: tuple[str, ...],
+    outside: tuple[OutsideRange, ...],
     rulebase: Rulebase,
 ) -> tuple[Group, ...]:
     """Facts of the walks, each with its range and with what its models were not checked for."""
@@ -238,7 +240,7 @@ def _walked_facts(
     def worked_out(by: str, work: Callable[[], dict[str, Ranged]]) -> dict[str, Fact]:
         with gathered() as beyond:
             values = work()
-        doubts = tuple(dict.fromkeys((*outside, *map(str, beyond))))
+        doubts = tuple(dict.fromkeys(doubt(warning, case.system) for warning in (*outside, *beyond)))
         return {
             name: Fact(
                 "course",

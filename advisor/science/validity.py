@@ -44,7 +44,9 @@ class OutsideRange(UserWarning):
         self.model, self.name, self.value, self.low, self.high, self.unit = model, name, value, low, high, unit
         suffix = f" {unit}" if unit else ""
         place = f"is not {low:g}" if low == high else f"lies outside {low:g} to {high:g}"
-        super().__init__(f"{model}: {name} of {value:g}{suffix} {place}{suffix}, where it was checked")
+        # Three digits say enough, unless they hide that it lies outside.
+        shown = f"{value:.3g}" if not low <= float(f"{value:.3g}") <= high else f"{value:g}"
+        super().__init__(f"{model}: {name} of {shown}{suffix} {place}{suffix}, where it was checked")
 
     @property
     def beyond(self) -> float:

@@ -168,11 +168,15 @@ class Page:
         if not report.problems:
             return
         self.heading("What is wrong, worst first")
+        told: dict[str, str] = {}
         for finding in report.problems:
-            self.finding(finding, report.case.system)
+            self.finding(finding, report.case.system, told=told)
 
-    def finding(self, finding: Finding, system: System, indent: int = 2) -> None:
-        """Print one finding: signal word, hazard, consequence, what to do; figures; why; rule and source."""
+    def finding(self, finding: Finding, system: System, indent: int = 2, *, told: dict[str, str] | None = None) -> None:
+        """Print one finding: signal word, hazard, consequence, what to do; figures; why; rule and source.
+
+        ``told`` holds each doubt that was printed before with its rule, which is named instead of saying it again.
+        """
         where = f"step {finding.step + 1}: " if finding.step is not None else ""
         if finding.caution is not None:
             hazard, consequence, instead = finding.caution
@@ -185,9 +189,18 @@ class Page:
             law = law_line(limit, self.rulebase, system)
             if law:
                 self.line(f"Law: {law}", indent + 2)
-        for doubt in finding.doubts:
-            self.line(f"Less sure: {doubt}.", indent + 2)
+        self.doubts(finding, indent + 2, {} if told is None else told)
         self.line(f"[{finding.rule.rule.id}] {self.cites(finding.sources)}; {finding.rule.rule.basis}", indent + 2)
+
+    def doubts(self, finding: Finding, indent: int, told: dict[str, str]) -> None:
+        """Print why a finding is less sure than others, what was said before by the rule it stands under."""
+        before = dict.fromkeys(told[doubt] for doubt in finding.doubts if doubt in told)
+        for doubt in finding.doubts:
+            if doubt not in told:
+                self.line(f"Less sure: {doubt}.", indent)
+                told[doubt] = finding.rule.rule.id
+        if before:
+            self.line(f"Less sure: as under {', '.join(f'[{rule}]' for rule in before)}.", indent)
 
     def cites(self, cites: Iterable[Cite]) -> str:
         """Ids of sources, as they stand in the list below, with their sections."""
