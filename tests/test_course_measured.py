@@ -10,6 +10,7 @@ import pytest
 from advisor.advice.report import examine
 from advisor.case.probe import read_log
 from advisor.case.read_plan import read_plan
+from advisor.units import write_quantity
 
 NOW = datetime(2026, 11, 25, 12)  # noqa: DTZ001 - a plan's clock is local
 PLAN = """
@@ -143,7 +144,22 @@ def test_a_roast_cooled_slower_than_the_codes_stages_is_found_by_its_record(run)
     minutes = np.arange(0, 16 * 60)
     hot = np.where(minutes < 300, np.minimum(60.0, 5 + minutes), 3 + 57 * np.exp(-(minutes - 300) / 240))
     found = rules(run(PLAN, csv(minutes, hot)))
-    assert {"cool.first_stage", "cool.both_stages"} <= set(found)
+    # By hand: 54.2 °C fall to 18.1 in 240 ln(54.2/18.1) = 4.4 h, and the record ends at 3 + 57 exp(-2.75) = 6.6 °C.
+    assert {"cool.first_stage", "cool.cold_not_reached"} <= set(found)
+
+
+@pytest.mark.parametrize(("chilled_min", "mark"), [(30, "cool.first_not_reached"), (150, "cool.cold_not_reached")])
+def test_a_record_that_ends_before_the_mark_says_where_it_ends(run, chilled_min, mark):
+    """3 + 57 exp(-t/60) is 37.6 °C after 30 min and 7.7 °C after 150 min, each with the clock not yet over."""
+    plan = PLAN[: PLAN.index("  - {do: ice")] + "  - {do: ice, for: 30 min}\n"
+    minutes = np.arange(0, 300 + chilled_min + 1)
+    temps = np.where(minutes < 300, np.minimum(60.0, 5 + minutes), 3 + 57 * np.exp(-(minutes - 300) / 60))
+    report = run(plan, csv(minutes, temps))
+    said = {f.rule.rule.id: f.says for f in report.problems}
+    assert mark in said
+    assert not {"cool.first_stage", "cool.both_stages"} & set(said)
+    ends = 3 + 57 * np.exp(-chilled_min / 60) + 1
+    assert f"still at {write_quantity(ends, 'temperature', 'metric')}" in said[mark]
 
 
 @pytest.mark.parametrize(

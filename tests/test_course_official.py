@@ -17,7 +17,7 @@ from advisor.science.stays import DwellRow
 
 PUBLISHED = YAML(typ="safe").load(Path(__file__).parent / "published" / "food_code_cases.yaml")
 TABLES = PUBLISHED["tables"]
-COOLING = ("cool_stage_one", "cool_all", "cool_reached_first", "cool_reached_cold", "cools")
+COOLING = ("cool_stage_one", "cool_all", "cool_reached_first", "cool_reached_cold", "cool_end", "cools")
 
 
 def celsius(fahrenheit):
@@ -159,7 +159,8 @@ def _cooled(points, rulebase):
 def test_cooling(case, rulebase):
     values = _cooled(case["points"], rulebase)
     found = infer(rulebase, facts(course={name: values[name] for name in COOLING}))
-    broken = {"cool.first_stage", "cool.both_stages"} & rules_of(found)
+    stages = {"cool.first_stage", "cool.both_stages", "cool.first_not_reached", "cool.cold_not_reached"}
+    broken = stages & rules_of(found)
     assert (not broken) == case["passes"], values
 
 

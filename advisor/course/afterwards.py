@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -26,17 +26,19 @@ def cooling_facts(walked: Walked, roles: tuple[str, ...], rulebase: Rulebase) ->
     """Both cooling stages at the hottest depth [min].
 
     The clock starts when that depth last leaves the upper end, or when the heat ends if it never was that
-    hot. A stage that is not over when the chill ends counts as not reached, with the time it has taken so far.
+    hot. A stage that is not over when the chill ends counts as not reached, with the time it has taken so far, and
+    with the temperature [°C] at which that depth ends.
     """
     found = [_cooled(walked, first, last, rulebase) for first, last in chills(walked, roles, rulebase)]
     if not found:
         return {"cools": "no"}
     return {
         "cools": "yes",
-        "cool_stage_one": max(one for one, _, _, _ in found) / MINUTE,
-        "cool_all": max(both for _, both, _, _ in found) / MINUTE,
-        "cool_reached_first": "yes" if all(reached for _, _, reached, _ in found) else "no",
-        "cool_reached_cold": "yes" if all(reached for _, _, _, reached in found) else "no",
+        "cool_stage_one": max(one.one for one in found) / MINUTE,
+        "cool_all": max(one.both for one in found) / MINUTE,
+        "cool_reached_first": "yes" if all(one.one_reached for one in found) else "no",
+        "cool_reached_cold": "yes" if all(one.both_reached for one in found) else "no",
+        "cool_end": max(one.end_c for one in found),
     }
 
 
@@ -65,12 +67,22 @@ def _last_cool(roles: tuple[str, ...], before: int, after: int) -> int:
     return max(index for index in range(before + 1, after) if roles[index] == "cool")
 
 
-def _cooled(walked: Walked, first: int, last: int, rulebase: Rulebase) -> tuple[float, float, bool, bool]:
+class _Cooled(NamedTuple):
+    """Both stages of one chill [s], whether each came to its end, and the temperature at which the chill ends [°C]."""
+
+    one: float
+    both: float
+    one_reached: bool
+    both_reached: bool
+    end_c: float
+
+
+def _cooled(walked: Walked, first: int, last: int, rulebase: Rulebase) -> _Cooled:
     times, core = hottest(walked, first, last)
     begin = last_at_or_above(times, core, rulebase.limit("cool_from"))
     one, one_reached = until_below(times, core, begin, rulebase.limit("cool_first_to"))
     both, both_reached = until_below(times, core, begin, rulebase.limit("cold_hold_max"))
-    return one, both, one_reached, both_reached
+    return _Cooled(one, both, one_reached, both_reached, float(core[-1]))
 
 
 def hottest(walked: Walked, first: int, last: int) -> tuple[FloatArray, FloatArray]:

@@ -51,7 +51,8 @@ LISTED = {
     "advisor.science.growth.log_growth": "raw_growth_log raw_growth_germ raw_growth_inside_log"
     " raw_growth_inside_germ staph_growth_log staph_growth_inside_log spore_growth_log sealed_growth_log",
     "advisor.science.stays.time_between": "come_up_core come_up_surface",
-    "advisor.course.afterwards.cooling_facts": "cools cool_stage_one cool_all cool_reached_first cool_reached_cold",
+    "advisor.course.afterwards.cooling_facts": "cools cool_stage_one cool_all cool_reached_first cool_reached_cold"
+    " cool_end",
     "advisor.course.chilling.code_cooling_facts": "code_cool_name code_cool_share code_cool_reached code_cool_from"
     " code_cool_to code_cool_end code_cool_took code_cool_allowed code_wait_share code_wait code_wait_max",
     "advisor.course.afterwards.time_facts": "warm_raw_minutes raw_cold_minutes warm_cooked_minutes cold_days"
