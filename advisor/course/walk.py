@@ -144,8 +144,9 @@ class Course:
     cold_probe : tuple of Walked
         The same with a probe that reads high: what the model of kill is held against.
     between : tuple of Walked
-        At both ends, for thicknesses between the thinnest and the thickest that are usual; empty when somebody
-        measured it. What grows while meat cools by itself is most at some thickness between.
+        What may be worse than both ends: raw meat that is cooled, from a start that was read too cold; where nobody
+        measured, thicknesses between the thinnest and the thickest that are usual, for what grows while meat cools
+        by itself is most at some thickness between.
     """
 
     slow: Walked
@@ -157,7 +158,7 @@ class Course:
 
     @property
     def ends(self) -> tuple[Walked, ...]:
-        """Slow, typical and fast, and what lies between where nobody measured: the worst of these counts."""
+        """Slow, typical and fast, and what may be worse than these: the worst of all counts."""
         return self.slow, self.typical, self.fast, *self.between
 
     @property
@@ -205,15 +206,24 @@ def walk(case: Case, rulebase: Rulebase) -> Course:
         fast=_walk(case, rulebase, fast, start),
         cold_start=cold,
         cold_probe=probe,
-        between=tuple(_walk(case, rulebase, at, start) for at in _between(slow, fast)) if unmeasured(case) else (),
+        between=tuple(_walk(case, rulebase, at, start) for at in _between(case, slow, fast, start)),
     )
 
 
-def _between(slow: Ends, fast: Ends) -> tuple[Ends, ...]:
-    """Both ends, at thicknesses evenly spread between the thinnest and the thickest."""
+def _between(case: Case, slow: Ends, fast: Ends, start: float) -> tuple[Ends, ...]:
+    """What may be worse than both ends.
+
+    Where nobody measured, both ends at thicknesses evenly spread between the thinnest and the thickest. Where raw
+    meat is cooled, the slow end from a start that was read too cold: it stays warm for longest.
+    """
+    found: tuple[Ends, ...] = ()
+    if any(step.number("temperature", start) < start for step in case.steps[: first_cook(case)]):
+        found = (replace(slow, colder_c=fast.colder_c),)
+    if not unmeasured(case):
+        return found
     thick, thin = slow.sides_mm[0], fast.sides_mm[0]
     spread = np.linspace(thick, thin, min(MOST_BETWEEN, 2 + int((thick - thin) / BETWEEN_MM)))
-    return tuple(
+    return found + tuple(
         replace(end, sides_mm=(float(side),))
         for end, among in ((slow, spread[1:-1]), (fast, spread[:-1] + 2 * fast.thicker_mm))
         for side in among
