@@ -244,6 +244,39 @@ def test_a_record_in_fahrenheit_that_calls_itself_celsius_is_not_believed(run, m
     assert "record.too_hot" not in rules(run(PLAN, csv(minutes, temps)))
 
 
+SEARED = PLAN[: PLAN.index("  - {do: ice")] + "  - {do: pan, for: 1 min}\n  - {do: serve}\n"
+
+
+def test_raw_meat_in_fahrenheit_below_a_hundred_is_no_cooked_meat_in_celsius(run):
+    """The bath failed: 40 °F rose to 95 °F (35 °C). With a sear in the plan no heat up to the boil is impossible."""
+    minutes = np.arange(0, 400)
+    failed = csv(minutes, np.where(minutes < 390, np.minimum(95.0, 40.0 + minutes), 40.0))
+    report = run(SEARED, failed)
+    assert "record.too_hot" not in rules(report)
+    assert "cook.broken" not in rules(report)
+    assert rules(report)["record.unit"] == "ask"
+    assert value(report, "log_off_other") < value(report, "log_off") - 5
+    right = run(SEARED, failed.replace("°C", "°F"))
+    assert "record.unit" not in rules(right)
+    assert "cook.broken" in rules(right)
+
+
+def test_a_cooling_in_celsius_read_as_fahrenheit_is_asked_about(run, modelled):
+    minutes, temps = modelled
+    cooling = minutes >= 300
+    shown = csv(minutes[cooling], temps[cooling])
+    assert not {"record.unit", "record.too_cold"} & set(rules(run(PLAN, shown, log_from=3)))
+    asked = rules(run(PLAN, shown.replace("°C", "°F"), log_from=3))
+    assert (asked["record.unit"], asked["record.too_cold"]) == ("ask", "ask")
+
+
+@pytest.mark.parametrize("stood_c", [10.0, 20.0, 30.0])
+def test_raw_meat_that_stood_warm_in_celsius_is_not_cold_in_fahrenheit(run, stood_c):
+    plan = SEARED.replace("  - {do: needle}", "  - {do: hold, place: fridge, at: 4 C, for: 8 h}")
+    report = run(plan, csv(np.arange(0, 480), np.full(480, stood_c)).replace("°C", "°F"), log_from=0)
+    assert rules(report)["record.too_cold"] == "ask"
+
+
 def test_a_record_in_celsius_that_calls_itself_fahrenheit_passes_nothing(run, modelled):
     minutes, temps = modelled
     report = run(PLAN, csv(minutes, temps).replace("°C", "°F"))

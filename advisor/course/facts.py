@@ -22,7 +22,7 @@ from advisor.course.roles import COOKS, WAITS, Lies, heats, lies
 from advisor.course.seasoning import Seasoned, seasoned
 from advisor.course.stretches import Stretches, stretches
 from advisor.course.thawing import thaw_facts
-from advisor.course.walk import Course, walk
+from advisor.course.walk import Course, Walked, walk
 from advisor.science.validity import gathered
 
 if TYPE_CHECKING:
@@ -59,7 +59,7 @@ LISTED = {
     " sealed_cold sealed_aromatic_cold acid_minutes mild_acid_minutes",
     "advisor.science.freezing.frozen_leg": "still_frozen thaw_needs",
     "advisor.course.measured.log_facts": "log_rows log_lost log_gap log_gap_minutes log_again"
-    " log_over_heat log_minutes",
+    " log_over_heat log_under_cold log_off log_off_other log_other_unit_nearer log_minutes",
     "advisor.course.feel.paste_facts": "enzyme_work mush_share mush_depth mush_along mush_unproven enzyme_left"
     " enzyme_bath_minutes enzyme_depth enzyme_room_minutes enzyme_over_custom",
     "advisor.course.feel.feel_facts": "collagen_left tender_low tender_high tender_confidence chew_low chew_high"
@@ -104,6 +104,7 @@ def course_facts(case: Case, rulebase: Rulebase) -> Computed:
     walkable = not gaps and bool(full.steps) and full.number("piece", "thickness") > 0
     with gathered() as outside:
         course = walk(full, rulebase) if walkable else None
+        modelled = course.typical if course is not None else None
         if course is not None and full.log is not None:
             course = measured(course, full, full.log, rulebase)
     with gathered() as beyond_salt:
@@ -138,7 +139,7 @@ def course_facts(case: Case, rulebase: Rulebase) -> Computed:
         )
     groups: tuple[Group, ...] = ()
     if course is not None:
-        groups = _walked_facts(full, course, found, roles, laid, tuple(outside), rulebase)
+        groups = _walked_facts(full, course, modelled or course.typical, found, roles, laid, tuple(outside), rulebase)
     facts = FactSet(
         piece=_said("piece", full, rulebase),
         guests=_said("guests", full, rulebase),
@@ -194,6 +195,7 @@ def _roles(case: Case, course: Course | None, found: Stretches, rulebase: Ruleba
 def _walked_facts(
     case: Case,
     course: Course,
+    modelled: Walked,
     found: Stretches,
     roles: tuple[str, ...],
     laid: tuple[Lies, ...],
@@ -233,7 +235,7 @@ def _walked_facts(
             lambda: worst_of([time_facts(case, w, found, roles, laid, rulebase) for w in walks]),
         ),
         ("advisor.science.freezing.frozen_leg", lambda: thaw_facts(case, course, rulebase)),
-        ("advisor.course.measured.log_facts", lambda: log_facts(case, rulebase)),
+        ("advisor.course.measured.log_facts", lambda: log_facts(case, modelled, rulebase)),
         ("advisor.course.feel.paste_facts", lambda: paste_facts(enzymes)),
         ("advisor.course.feel.feel_facts", lambda: feel_facts(enzymes)),
     )

@@ -19,6 +19,7 @@ from advisor.case.contradictions import BOILING_C
 from advisor.course.germs import INNER_PLACES, inner_columns
 from advisor.course.piece import CELLS
 from advisor.course.ranges import Ranged
+from advisor.course.recorded_unit import off_the_plan, under_the_coldest
 from advisor.course.roles import SEARS, WAITS, first_cook, heats
 from advisor.course.stretches import heat_stretches
 from advisor.course.surroundings import surroundings
@@ -131,18 +132,28 @@ def _laid(case: Case, read: Readings, first: int, rulebase: Rulebase) -> Laid:
     if phase is not None:
         hot = _hot_until(read, rulebase)
         before = range(first, max(phase.first, first))
-        found, now = _by_plan(case, before, now, hot)
+        never = float(np.max(read.temps_c)) < rulebase.no_kill_credit_below_c
+        found, now = _by_plan(case, before, now, ends if never else hot)
         main = _main_heat(case, phase, first)
+        if never and now >= ends:
+            # It is a record of the raw meat alone, and has nothing of the heat.
+            return _to_the_end(found, ends)
+        if never and hot <= now:
+            hot = min(ends, now + case.steps[main].number("minutes") * MINUTE)
         for index in range(max(phase.first, first), phase.heat_ends + 1):
             till = hot if index == main else now
             found.append((index, now, max(now, till)))
             now = max(now, till)
         first = phase.heat_ends + 1
     rest, now = _by_plan(case, range(first, len(case.steps)), now, ends)
-    found += rest
+    return _to_the_end(found + rest, ends)
+
+
+def _to_the_end(found: list[tuple[int, float, float]], ends: float) -> Laid:
+    """Let the last step that the record reaches go on for as long as it was recorded."""
+    now = found[-1][2] if found else 0.0
     waits = [k for k, (_, a, b) in enumerate(found) if b > a]
     if waits and now < ends:
-        # The last step the record reaches goes on for as long as it was recorded.
         k = waits[-1]
         index, begins, _ = found[k]
         found[k] = (index, begins, ends)
@@ -275,13 +286,19 @@ def _over_heat(case: Case, read: Readings, rulebase: Rulebase) -> float:
     return max(0.0, float(np.max(read.temps_c)) - rulebase.parameter("probe_reading_c") - top)
 
 
-def log_facts(case: Case, rulebase: Rulebase) -> dict[str, Ranged]:
-    """What the record is worth: rows, what was lost, gaps while the meat was neither cold nor hot, impossible heat."""
+def log_facts(case: Case, modelled: Walked, rulebase: Rulebase) -> dict[str, Ranged]:
+    """What the record is worth: rows, what was lost, gaps while the meat was neither cold nor hot, impossible heat.
+
+    ``modelled`` is the plan as the model walks it, without the record.
+    """
     log = case.log
     if log is None:
         return {}
     cold, hot = rulebase.limit("cold_hold_max"), rulebase.limit("hot_hold_min")
     read = readings(log)
+    laid = _laid(case, read, _begins_at(case), rulebase)
+    as_read, other = off_the_plan(modelled, laid, read.times_s, np.mean(read.temps_c, axis=1), log.unit)
+    lowest = np.min(read.temps_c, axis=1)
     longest, bad = 0.0, False
     for gap in gaps(log, rulebase):
         ends = read.cut(gap.begins_s, gap.ends_s).temps_c[[0, -1]]
@@ -295,5 +312,9 @@ def log_facts(case: Case, rulebase: Rulebase) -> dict[str, Ranged]:
         "log_gap_minutes": Ranged(longest / MINUTE),
         "log_again": Ranged("yes" if hot_again(log, rulebase) else "no"),
         "log_over_heat": Ranged(_over_heat(case, read, rulebase)),
+        "log_under_cold": Ranged(under_the_coldest(case, laid, read.times_s, lowest, first_cook(case), rulebase)),
+        "log_off": Ranged(as_read),
+        "log_off_other": Ranged(other),
+        "log_other_unit_nearer": Ranged(max(0.0, as_read - other)),
         "log_minutes": Ranged(float(read.times_s[-1]) / MINUTE),
     }

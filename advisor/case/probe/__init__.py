@@ -2,6 +2,6 @@
 
 from __future__ import annotations
 
-from advisor.case.probe.log import Channel, Gap, Lost, ProbeLog, read_log
+from advisor.case.probe.log import FAHRENHEIT, Channel, Gap, Lost, ProbeLog, read_log, to_celsius, to_fahrenheit
 
-__all__ = ["Channel", "Gap", "Lost", "ProbeLog", "read_log"]
+__all__ = ["FAHRENHEIT", "Channel", "Gap", "Lost", "ProbeLog", "read_log", "to_celsius", "to_fahrenheit"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import statistics
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from advisor.case.probe.stamps import Order, choose_order, read_stamp, to_seconds
 from advisor.case.probe.table import CELSIUS, FAHRENHEIT, read_table, unit_of
@@ -15,6 +15,9 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import datetime
     from zoneinfo import ZoneInfo
+
+    import numpy as np
+    import numpy.typing as npt
 
     from advisor.case.probe.stamps import Stamp
     from advisor.case.probe.table import Table
@@ -42,10 +45,21 @@ MISSING = frozenset(
     }
 )
 FREEZING_F, F_PER_C = 32.0, 1.8
+Read = TypeVar("Read", float, "npt.NDArray[np.float64]")
 COLDEST_C, HOTTEST_C = -90.0, 500.0
 FEWEST = 2
 # Columns so named are not of a probe in the meat.
 ELSEWHERE = ("air", "ambient", "room", "oven", "bath", "water", "chamber", "fridge", "outside", "surface")
+
+
+def to_celsius(value: Read) -> Read:
+    """Give a reading in °F, or an array of them, in °C."""
+    return (value - FREEZING_F) / F_PER_C
+
+
+def to_fahrenheit(value: Read) -> Read:
+    """Give a reading in °C, or an array of them, in °F."""
+    return value * F_PER_C + FREEZING_F
 
 
 @dataclass(frozen=True, slots=True)
@@ -269,7 +283,7 @@ def _assembled(
             value = read.heats[usable[k]][column]
             if value is None:
                 continue
-            celsius = (value - FREEZING_F) / F_PER_C if unit == FAHRENHEIT else value
+            celsius = to_celsius(value) if unit == FAHRENHEIT else value
             if not COLDEST_C <= celsius <= HOTTEST_C:
                 lost.append(Lost(read.lines[usable[k]], f"{title}: {value:g} is beyond what a probe reads"))
                 continue
