@@ -151,3 +151,25 @@ def test_the_smallest_place_is_found_between_too_little_and_too_much(rules, plac
     search = Marked(rules)
     assert search.smallest((), change) == place
     assert search.trials <= trials
+
+
+@pytest.mark.parametrize(
+    ("size", "at", "marks"),
+    [
+        ("weight: 2 kg, thickness: 90 mm", "110 C", range(120, 221, 10)),
+        ("weight: 4 lb, thickness: 3 in", "250 F", range(275, 426, 25)),
+    ],
+)
+def test_an_oven_is_made_hotter_by_the_marks_of_its_dial(size, at, marks, rulebase):
+    """The air of an oven goes beyond the boil, where water and what lies in it do not."""
+    text = f"""piece: {{animal: pork, cut: loin, form: roast, {size}, start_state: fridge}}
+steps:
+  - {{do: oven, at: {at}, until_core: 54 C}}
+  - {{do: serve}}
+"""
+    report = examine(read_plan(text, rulebase, NOW), rulebase)
+    change = next(c for c in mends._options(report, rulebase) if c.kind.endswith("temperature"))
+    made = [change.apply(report.computed.case, place).steps[0].number("temperature") for place in (1, change.size)]
+    sign = at[-1]
+    assert made == pytest.approx([mark if sign == "C" else (mark - 32) / 1.8 for mark in (marks[0], marks[-1])])
+    assert change.size == len(marks)

@@ -121,7 +121,7 @@ def _step(index: int, fact: str, mend: Mend, report: Report, rulebase: Rulebase)
     if fact == "minutes":
         return _time(index, kind, name, mend, report)
     if fact == "temperature":
-        return _heat(index, kind, name, mend, case)
+        return _heat(index, kind, name, mend, case, rulebase)
     if fact == "until_core":
         return _core(index, kind, name, case, rulebase)
     if fact == "liquid_temperature":
@@ -215,10 +215,16 @@ def _time(index: int, kind: str, name: str, mend: Mend, report: Report) -> list[
     return [Change(kind, len(grid), apply, words)]
 
 
-def _heat(index: int, kind: str, name: str, mend: Mend, case: Case) -> list[Change]:
-    now = case.steps[index].number("temperature")
-    grid = _degrees(now, case.system == "us", up=mend.direction == "up")
-    if not grid or now >= HOTTEST_C:
+def _heat(index: int, kind: str, name: str, mend: Mend, case: Case, rulebase: Rulebase) -> list[Change]:
+    step = case.steps[index]
+    now, up = step.number("temperature"), mend.direction == "up"
+    air = rulebase.media[step.word("place", "counter")].dries
+    if air and up:
+        # A dial turns in tens of degrees, in quarter hundreds of the other scale.
+        grid = _dial(now, rulebase.limit("plan_oven_hottest"), us=case.system == "us")
+    else:
+        grid = _degrees(now, case.system == "us", up=up) if now < HOTTEST_C else []
+    if not grid:
         return []
     return [
         Change(
@@ -252,6 +258,13 @@ def _core(index: int, kind: str, name: str, case: Case, rulebase: Rulebase) -> l
         return f"{name}: until the middle reads {reads}{bath}"
 
     return [Change(kind, len(grid), apply, words)] if grid else []
+
+
+def _dial(now: float, hottest: float, *, us: bool) -> list[float]:
+    """Marks of an oven's dial above ``now`` [°C]."""
+    factor, zero, mark = (9 / 5, 32.0, 25) if us else (1.0, 0.0, 10)
+    first = (floor(now * factor + zero) // mark + 1) * mark
+    return [(value - zero) / factor for value in range(first, int(hottest * factor + zero) + 1, mark)]
 
 
 def _degrees(now: float, fahrenheit: bool, *, up: bool) -> list[float]:
