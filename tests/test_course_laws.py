@@ -18,6 +18,7 @@ ORDER = ("go", "ask", "change", "stop")
 # Germs of concern grow fastest near here; meat in warmer air than this is not raw meat that waits.
 WARMEST_ROOM_C = 40.0
 LAW = settings(max_examples=80, deadline=None, derandomize=True, database=None, suppress_health_check=list(HealthCheck))
+SHORT_LAW = settings(LAW, max_examples=30)
 
 
 def step(action, ingredients=(), **values):
@@ -217,6 +218,32 @@ def test_a_longer_warm_hold_of_cooked_meat_is_never_better(case, times):
     longer = case.steps[index].number("minutes") * times
     worse = case.with_step(index, case.steps[index].with_value("minutes", longer))
     never_better(case, worse, leave_out=("cook", "guests"))
+
+
+@SHORT_LAW
+@given(cases(), st.sampled_from([4.0, 10.0, 18.0]), st.sampled_from([2.0, 6.0, 15.0]))
+def test_meat_that_was_warmer_at_the_start_is_never_better(case, start, warmer):
+    case = case.with_value("piece", "start_temperature", Given(start))
+    never_better(case, case.with_value("piece", "start_temperature", Given(start + warmer)))
+
+
+@SHORT_LAW
+@given(cases(), st.sampled_from([20.0, 90.0, 235.0]), st.sampled_from([12.0, 22.0, 30.0]), st.booleans())
+def test_meat_that_was_out_for_longer_or_somewhere_warmer_is_never_better(case, minutes, warm, longer):
+    case = case.with_value("piece", "start_state", Given("out"))
+    case = case.with_value("piece", "out_minutes", Given(minutes)).with_value("piece", "out_temperature", Given(warm))
+    name, worse = ("out_minutes", minutes * 1.5) if longer else ("out_temperature", warm + 6.0)
+    never_better(case, case.with_value("piece", name, Given(worse)))
+
+
+@SHORT_LAW
+@given(cases(), st.data())
+def test_a_warmer_chill_is_never_better(case, data):
+    chills = [i for i, s in enumerate(case.steps) if s.action == "ice"]
+    assume(chills)
+    warmer = data.draw(st.sampled_from([3.0, 6.0, 12.0]))
+    step_ = case.steps[chills[0]]
+    never_better(case, case.with_step(chills[0], step_.with_value("temperature", step_.number("temperature") + warmer)))
 
 
 @LAW
