@@ -67,9 +67,10 @@ Slip = Literal[
 
 
 class Misconception(Record):
-    """Something that people believe and the rules refute."""
+    """Something that people believe and the rules refute; ``at_length`` says the same in more words."""
 
     believes: str
+    at_length: str = ""
     refuted_by: list[str] = Field(default_factory=list)
     near: list[str] = Field(default_factory=list)
     slip: Slip = ""
@@ -77,6 +78,11 @@ class Misconception(Record):
     factor: float = 1.0
     source: list[Cite]
     basis: Basis
+
+    @property
+    def wordings(self) -> tuple[str, ...]:
+        """The belief in few words, and in more, so that an option can be had in the length of the right one."""
+        return (self.believes, self.at_length) if self.at_length else (self.believes,)
 
     def is_near(self, rule_id: str) -> bool:
         """Tell whether an item about a rule may offer this belief."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from itertools import combinations
+from itertools import combinations, product
 from typing import TYPE_CHECKING, Final
 
 from advisor.infer.text import fill
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 # How often a situation is over the line that its rule draws.
 OVER_THE_LINE: Final = 0.6
-# Reasons are longer than beliefs; so many of those that would be the longest by no draw are turned away.
+# So many reasons are turned away whose right answer cannot stand at the length that was drawn for it.
 TURNED_AWAY: Final = 0.9
 _SENTENCE: Final = re.compile(r"(?<=[.?!])\s+(?=[A-Z])")
 
@@ -120,14 +120,16 @@ def reason_item(bench: Bench, rule_id: str, rng: Random) -> Item:
     rng.shuffle(names)
     # The right one is as often the longest as the shortest, so that length tells nothing.
     rank = rng.randrange(bench.settings.fewest_options)
-    fits = list(_fitting(bench, keys, names))
+    fits: dict[int, list[_Fit]] = {}
+    for fit in _fitting(bench, keys, names):
+        fits.setdefault(_rank(fit), []).append(fit)
     if not fits:
         raise Refused("too few beliefs near it")
-    key, picked = next((one for one in fits if _rank(bench, *one) == rank), fits[0])
-    if _rank(bench, key, picked) == len(picked) and rank < len(picked) and rng.random() < TURNED_AWAY:
-        raise Refused("the right one would be the longest once more")
+    if rank not in fits and rng.random() < TURNED_AWAY:
+        raise Refused("the right one would stand out by its length once more")
+    key, picked = rng.choice(fits.get(rank) or [fit for rank in sorted(fits) for fit in fits[rank]])
     options = [Option(key, (Claim(example, "rule", rule_id, "fires", rule=rule_id),))]
-    options += [Option(near[name].believes, belief_claims(bench, name, rule_id, rng), name) for name in picked]
+    options += [Option(text, belief_claims(bench, name, rule_id, rng), name) for name, text in picked]
     question = (bench.words(example), bench.ask("taken" if rule.contested else "which", rule_id))
     return assemble("reason", rule_id, bench.rulebase, rng, question, options)
 
@@ -142,18 +144,25 @@ def fit_reasons(because: str, book: QuizBook) -> list[str]:
     return [one for one in found if not any(pattern.search(one) for pattern in of_us)]
 
 
-def _fitting(bench: Bench, keys: list[str], names: list[str]) -> Iterator[tuple[str, tuple[str, ...]]]:
+# A right sentence, and beliefs each with the wording that is taken.
+_Fit = tuple[str, tuple[tuple[str, str], ...]]
+
+
+def _fitting(bench: Bench, keys: list[str], names: list[str]) -> Iterator[_Fit]:
     """Right sentences with beliefs of about their length, in the order drawn."""
-    for picked in combinations(names, bench.settings.fewest_options - 1):
-        for key in keys:
-            lengths = [len(key), *(len(bench.book.misconceptions[name].believes) for name in picked)]
-            if max(lengths) <= bench.settings.longest_to_shortest * min(lengths):
-                yield key, picked
+    said = [[(name, text) for text in bench.book.misconceptions[name].wordings] for name in names]
+    for group in combinations(said, bench.settings.fewest_options - 1):
+        for picked in product(*group):
+            for key in keys:
+                lengths = [len(key), *(len(text) for _, text in picked)]
+                if max(lengths) <= bench.settings.longest_to_shortest * min(lengths):
+                    yield key, picked
 
 
-def _rank(bench: Bench, key: str, picked: tuple[str, ...]) -> int:
+def _rank(fit: _Fit) -> int:
     """How many of the beliefs are shorter than the right sentence."""
-    return sum(len(bench.book.misconceptions[name].believes) < len(key) for name in picked)
+    key, picked = fit
+    return sum(len(text) < len(key) for _, text in picked)
 
 
 def refuters(bench: Bench, name: str, about: str) -> list[str]:
