@@ -24,9 +24,12 @@ from advisor.infer import engine
 from advisor.knowledge import load_rulebase
 from advisor.quiz.claims import Road
 from advisor.quiz.lint import lint
-from advisor.quiz.maker import Maker, shipped_plans
+from advisor.quiz.maker import Maker, ShippedPlans
+from advisor.quiz.sitting import screening
 
 NOW = datetime(2026, 11, 25, 12)  # noqa: DTZ001 - a plan's clock is local
+ALL = "all"
+COUNTERS = ("failed", "refused", "kinds", "rules", "offered", "in_words", "chance", "by_longest", "by_shortest")
 
 
 @dataclass
@@ -40,9 +43,10 @@ class Proof:
     rules: Counter = field(default_factory=Counter)
     ids: set = field(default_factory=set)
     places: dict = field(default_factory=dict)
-    key_longest: int = 0
-    key_shortest: int = 0
-    in_words: int = 0
+    in_words: Counter = field(default_factory=Counter)
+    chance: Counter = field(default_factory=Counter)
+    by_longest: Counter = field(default_factory=Counter)
+    by_shortest: Counter = field(default_factory=Counter)
     ratios: list = field(default_factory=list)
     offered: Counter = field(default_factory=Counter)
     made_s: float = 0.0
@@ -50,10 +54,10 @@ class Proof:
     evaluator: str = ""
 
 
-def prove(wanted: int, rulebase=None, seed: str = "proof", say=None, plans=None) -> Proof:
+def prove(wanted: int, rulebase=None, seed: str = "proof", say=None, maker=None) -> Proof:
     """Make items until there are as many as wanted, over seed after seed, and prove each by a second road."""
     rulebase = rulebase or load_rulebase()
-    maker = Maker(rulebase, shipped_plans(rulebase, NOW) if plans is None else plans)
+    maker = maker or Maker(rulebase, ShippedPlans(rulebase, NOW))
     other = "durable" if engine.available() else "reference"
     second, proof = Road(rulebase, other), Proof(evaluator=other)
     number = 0
@@ -75,6 +79,34 @@ def prove(wanted: int, rulebase=None, seed: str = "proof", say=None, plans=None)
     return proof
 
 
+def lengths_of(proof, kind) -> tuple[float, float, float]:
+    """Score of one who knows nothing: who takes any option, the longest, the shortest (a lot where some are alike)."""
+    asked = proof.in_words[kind]
+    return proof.chance[kind] / asked, proof.by_longest[kind] / asked, proof.by_shortest[kind] / asked
+
+
+def length_line(proof, kind) -> str:
+    chance, longest, shortest = lengths_of(proof, kind)
+    return (
+        f"{kind} in words, {proof.in_words[kind]}: "
+        f"who takes any is right in {chance:.1%}, the longest {longest:.1%}, the shortest {shortest:.1%}"
+    )
+
+
+def found_out(maker, seed: str = "learner") -> tuple[list[int], list[int], set]:
+    """Put each belief to a learner who knows all else: items until it was offered once, twice, and what was not.
+
+    Such a learner chooses the belief whenever it is offered, so one screening serves for all of them.
+    """
+    offered: dict[str, list[int]] = {}
+    for number, item in enumerate(screening(maker, seed), start=1):
+        for option in item.options:
+            if option.misconception:
+                offered.setdefault(option.misconception, []).append(number)
+    twice = [places[1] for places in offered.values() if len(places) > 1]
+    return [places[0] for places in offered.values()], twice, set(maker.rulebase.quiz.misconceptions) - set(offered)
+
+
 def note(proof, item, reasons) -> None:
     proof.made += 1
     proof.failed.update(reasons)
@@ -87,9 +119,11 @@ def note(proof, item, reasons) -> None:
     if item.options[0].value is None:
         lengths = [len(option.text) for option in item.options]
         key = lengths[item.key]
-        proof.in_words += 1
-        proof.key_longest += key == max(lengths) and lengths.count(key) == 1
-        proof.key_shortest += key == min(lengths) and lengths.count(key) == 1
+        for kind in (item.kind, ALL):
+            proof.in_words[kind] += 1
+            proof.chance[kind] += 1.0 / count
+            proof.by_longest[kind] += (key == max(lengths)) / lengths.count(max(lengths))
+            proof.by_shortest[kind] += (key == min(lengths)) / lengths.count(min(lengths))
         proof.ratios.append(key / mean(n for place, n in enumerate(lengths) if place != item.key))
 
 
@@ -99,8 +133,7 @@ def lines(proof, rulebase) -> list[str]:
         f"failed the second road or the lint: {dict(proof.failed)} (evaluator: {proof.evaluator})",
         f"kinds: {dict(proof.kinds.most_common())}",
         *(f"key place of {n} options: {dict(sorted(c.items()))}" for n, c in sorted(proof.places.items())),
-        f"options in words {proof.in_words}: key alone the longest {proof.key_longest / proof.in_words:.1%}",
-        f"key alone the shortest {proof.key_shortest / proof.in_words:.1%}",
+        *(length_line(proof, kind) for kind in sorted(proof.in_words)),
         f"length of the key against the mean of the others {mean(proof.ratios):.3f}",
         f"misconceptions offered: {len(proof.offered)} of {len(rulebase.quiz.misconceptions)}",
         f"not offered: {sorted(set(rulebase.quiz.misconceptions) - set(proof.offered))}",
@@ -114,9 +147,9 @@ def merged(proofs) -> Proof:
     """Add up slices."""
     found = Proof(evaluator=proofs[0].evaluator)
     for one in proofs:
-        for name in ("failed", "refused", "kinds", "rules", "offered"):
+        for name in COUNTERS:
             getattr(found, name).update(getattr(one, name))
-        for name in ("made", "key_longest", "key_shortest", "in_words", "made_s", "proved_s"):
+        for name in ("made", "made_s", "proved_s"):
             setattr(found, name, getattr(found, name) + getattr(one, name))
         found.ids |= one.ids
         found.ratios += one.ratios
@@ -138,4 +171,11 @@ if __name__ == "__main__":
     with ProcessPoolExecutor(max_workers=min(2, slices)) as pool:
         result = merged(list(pool.map(slice_of, [count // slices] * slices, range(slices))))
     print("\n".join(lines(result, load_rulebase())))  # noqa: T201
+    asker = Maker(load_rulebase(), ShippedPlans(load_rulebase(), NOW))
+    for name in ("learner", "a", "b"):
+        once, twice, never = found_out(asker, name)
+        print(  # noqa: T201
+            f"one belief found out, seed {name}: within {max(once)} items, twice within {max(twice)} "
+            f"({len(twice)} of {len(once)} can be offered twice; never offered: {sorted(never)})"
+        )
     sys.exit(1 if result.failed else 0)

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from functools import cached_property
 from typing import TYPE_CHECKING
 
 from advisor.errors import RulebaseError
-from advisor.quiz.claims import Road
+from advisor.quiz.claims import Claim, Road
 from advisor.quiz.situations import NoWordsError, sentences
 
 if TYPE_CHECKING:
@@ -79,12 +78,21 @@ class Bench:
         asked = self.book.asks[name]
         return f"{self.book.asks['contested']} {asked}" if self.rule(rule_id).contested else asked
 
-    @cached_property
-    def problems(self) -> dict[str, tuple[Finding, ...]]:
-        """What is wrong with each plan, worst first."""
-        from advisor.quiz.claims import Claim
+    def plan(self, name: str) -> Case:
+        """A plan of that name.
 
-        return {name: self.road.judge(Claim(case, "verdict")).problems for name, case in self.plans.items()}
+        Raises
+        ------
+        Refused
+            It names its own food code, and would be judged under another than the kitchen's.
+        """
+        if self.plans[name].code:
+            raise Refused("the plan names its own food code")
+        return self.plans[name]
+
+    def problems(self, name: str) -> tuple[Finding, ...]:
+        """What is wrong with a plan, worst first; run down the road when it is first asked for."""
+        return self.road.judge(Claim(self.plan(name), "verdict")).problems
 
 
 def _stands(example: Example, fact: str, value: str) -> bool:

@@ -35,7 +35,7 @@ _CONTENT: Final = re.compile(r"[a-z]{4,}")
 
 
 def _plan(bench: Bench, name: str) -> tuple[str, tuple[str, ...]]:
-    case = bench.plans[name]
+    case = bench.plan(name)
     title = case.title if case.title.endswith(("?", "!", ".")) or not case.title else f"{case.title}."
     return title, plan_lines(case, bench.rulebase, bench.system)
 
@@ -69,10 +69,10 @@ def first_item(bench: Bench, name: str, rng: Random) -> Item:
     Refused
         Nothing is wrong, or too few other faults read like this one.
     """
-    problems = bench.problems[name]
+    problems = bench.problems(name)
     if not problems:
         raise Refused("nothing is wrong with the plan")
-    case, first = bench.plans[name], problems[0]
+    case, first = bench.plan(name), problems[0]
     rule_id = first.rule.rule.id
     if first.rule.rule.contested:
         raise Refused("contested")
@@ -125,7 +125,7 @@ class _Mending:
 
     def __init__(self, bench: Bench, name: str) -> None:
         self.bench = bench
-        report = examine(bench.plans[name], bench.rulebase, "reference")
+        report = examine(bench.plan(name), bench.rulebase, "reference")
         self.base, self.runs = report.computed.case, 0
         self.options: list[Change] = []
         for finding in report.problems:
@@ -173,7 +173,7 @@ def mend_item(bench: Bench, name: str, rng: Random) -> Item:
     Refused
         Nothing is wrong, no one change mends it, or too few other changes fail to.
     """
-    problems = bench.problems[name]
+    problems = bench.problems(name)
     if not problems:
         raise Refused("nothing is wrong with the plan")
     mending = _mending(bench, name)
@@ -234,9 +234,9 @@ def order_item(bench: Bench, name: str, rng: Random) -> Item:
     Refused
         The plan is not clean, or too few other orders break one and the same rule.
     """
-    if bench.problems[name]:
+    if bench.problems(name):
         raise Refused("the plan is not clean")
-    case = bench.plans[name]
+    case = bench.plan(name)
     broken: dict[str, list[Case]] = {}
     for other in _orders(case):
         judgement = bench.road.judge(Claim(other, "verdict"))

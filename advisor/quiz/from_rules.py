@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 
 # How often a situation is over the line that its rule draws.
 OVER_THE_LINE: Final = 0.6
+# How often finding out is no choice where a rule asks for a change or a stop.
+TO_FIND_OUT_LEFT_OUT: Final = 0.7
 # So many reasons are turned away whose right answer cannot stand at the length that was drawn for it.
 TURNED_AWAY: Final = 0.9
 _SENTENCE: Final = re.compile(r"(?<=[.?!])\s+(?=[A-Z])")
@@ -76,10 +78,12 @@ def verdict_item(bench: Bench, rule_id: str, rng: Random) -> Item:
     decides = next(iter(speaking), rule_id)
     key = judgement.verdict
     others = [name for name in ("go", "change", "stop", "ask") if name != key]
-    if key != "ask":
-        others.remove("ask")
-    elif len(others) > bench.settings.fewest_options - 1:
-        others.remove(rng.choice(["change", "stop"]))
+    # To find out is offered as a wrong answer too, or it would be right whenever it is seen; but not where all is
+    # well, for there a careful cook may want to hear more than is told.
+    if key in ("go", "ask"):
+        others.remove("ask" if key == "go" else rng.choice(["change", "stop"]))
+    else:
+        others.remove("ask" if rng.random() < TO_FIND_OUT_LEFT_OUT else rng.choice([n for n in others if n != "ask"]))
     slip = {one.value: name for name, one in bench.book.slips("verdict").items()}
     options = [
         Option(

@@ -92,7 +92,7 @@ def thickness_item(bench: Bench, rule_id: str, rng: Random) -> Item:
     from advisor.units import write_quantity
 
     plan = next(
-        (case for name, case in bench.plans.items() if not bench.problems[name] and _bath(case) is not None), None
+        (case for name, case in bench.plans.items() if _bath(case) is not None and not bench.problems(name)), None
     )
     if plan is None:
         raise Refused("no plan with a bath")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from importlib import resources
@@ -14,7 +15,7 @@ from advisor.quiz.bench import Bench, Refused
 from advisor.quiz.lint import lint
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Mapping, Sequence
+    from collections.abc import Callable, Iterator, Sequence
     from datetime import datetime
 
     from advisor.case.model import Case
@@ -43,17 +44,32 @@ def asks_something(rule: Rule) -> bool:
     return rule.concern in ("safety", "law") or rule.concludes.verdict in ("change", "stop")
 
 
-def shipped_plans(rulebase: Rulebase, now: datetime) -> dict[str, Case]:
-    """Read the plans that whole-plan items are made from: the worked scenarios that ship with the program."""
-    from advisor.case.words.either import read_either
+class ShippedPlans(Mapping[str, "Case"]):
+    """Plans that whole-plan items are made from: the worked scenarios, each read when it is first asked for."""
 
-    folder = resources.files("scenarios").joinpath("worked")
-    plans: dict[str, Case] = {}
-    for file in sorted(folder.iterdir(), key=lambda one: one.name):
-        if file.name.endswith(".yaml"):
-            text = file.read_text(encoding="utf-8")
-            plans[file.name.removesuffix(".yaml")] = read_either(text, rulebase, now, file.name)
-    return plans
+    def __init__(self, rulebase: Rulebase, now: datetime) -> None:
+        self.rulebase, self.now = rulebase, now
+        folder = resources.files("scenarios").joinpath("worked")
+        files = sorted((one for one in folder.iterdir() if one.name.endswith(".yaml")), key=lambda one: one.name)
+        self.files = {file.name.removesuffix(".yaml"): file for file in files}
+        self.read: dict[str, Case] = {}
+
+    def __getitem__(self, name: str) -> Case:
+        """Read a plan, once."""
+        from advisor.case.words.either import read_either
+
+        if name not in self.read:
+            file = self.files[name]
+            self.read[name] = read_either(file.read_text(encoding="utf-8"), self.rulebase, self.now, file.name)
+        return self.read[name]
+
+    def __iter__(self) -> Iterator[str]:
+        """Go through the names."""
+        return iter(self.files)
+
+    def __len__(self) -> int:
+        """Count them."""
+        return len(self.files)
 
 
 class Maker:
@@ -76,8 +92,7 @@ class Maker:
 
     def __init__(self, rulebase: Rulebase, plans: Mapping[str, Case], system: System = "metric") -> None:
         self.rulebase = rulebase
-        # A plan that names its own food code would be judged under another than the kitchen's.
-        self.bench = Bench(rulebase, {name: case for name, case in plans.items() if not case.code}, system)
+        self.bench = Bench(rulebase, plans, system)
         self.refused: Counter[str] = Counter()
 
     @cached_property
@@ -102,8 +117,8 @@ class Maker:
         found += [Mould("thickness", "cook.come_up_slow")] if "cook.come_up_slow" in rules else []
         for name in self.bench.plans:
             found += [Mould("first", name), Mould("mend", name), Mould("order", name)]
-        for cut in self.rulebase.cuts:
-            found += [Mould("slice", cut), Mould("grain", cut)]
+        for cut, one in self.rulebase.cuts.items():
+            found += [Mould("slice", cut), Mould("grain", cut)] if one.grain != "mixed" else []
         return tuple(found)
 
     @cached_property

@@ -36,9 +36,9 @@ def _console() -> Console:
 
 
 def _maker(rulebase: Rulebase, *, us: bool) -> Maker:
-    from advisor.quiz.maker import Maker, shipped_plans
+    from advisor.quiz.maker import Maker, ShippedPlans
 
-    return Maker(rulebase, shipped_plans(rulebase, _now().replace(tzinfo=None)), "us" if us else "metric")
+    return Maker(rulebase, ShippedPlans(rulebase, _now().replace(tzinfo=None)), "us" if us else "metric")
 
 
 def _store(file: str | None) -> Store:

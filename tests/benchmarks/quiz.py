@@ -19,7 +19,7 @@ from statistics import median
 from advisor.knowledge import load_rulebase
 from advisor.quiz.claims import Road
 from advisor.quiz.lint import lint
-from advisor.quiz.maker import Maker, shipped_plans
+from advisor.quiz.maker import Maker, ShippedPlans
 
 NOW = datetime(2026, 11, 25, 12)  # noqa: DTZ001 - a plan's clock is local
 ITEMS, TURNS = 400, 5
@@ -29,7 +29,7 @@ def main() -> None:
     """Print the figures."""
     warnings.simplefilter("ignore")
     rulebase = load_rulebase()
-    maker = Maker(rulebase, shipped_plans(rulebase, NOW))
+    maker = Maker(rulebase, ShippedPlans(rulebase, NOW))
     started = time.perf_counter()
     items = [item for number in range(ITEMS // 40) for item in maker.form(f"bench.{number}", 40)]
     made = time.perf_counter() - started
