@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
 
 MOST_OFFERED = 3
+# With this many single changes at hand, two at once are not looked for: they lose more of what the cook meant.
+ENOUGH = 2
 # A cook does not wait longer than a few seconds; the search is cut off here, and says so.
 MOST_TRIALS = 120
 # With one mend at hand, fewer trials go into finding others.
@@ -157,7 +159,7 @@ def find_mends(report: Report, rulebase: Rulebase) -> tuple[Mended, ...]:
         place = search.smallest((), change)
         if place is not None:
             found.append(((change, place),))
-    if len({change.kind for ((change, _),) in found}) < MOST_OFFERED:
+    if len(found) < ENOUGH:
         search.most = min(search.most, search.trials + search.most_more) if found else search.most
         alone = {change.kind for ((change, _),) in found}
         found += _pairs(search, [change for change in options if change.kind not in alone])
