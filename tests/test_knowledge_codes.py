@@ -43,6 +43,7 @@ BANDS = {
     ("seal.aromatic_bath_caution", "no_kill_credit_below"): "seal.aromatic_low_bath",
     ("cook.wild_table", "wild_min"): "cook.wild",
     ("bath.power_cut", "power_off_max"): "bath.power_long",
+    ("hold.power_cut", "fridge_off_max"): "hold.power_long",
 }
 FIRES_WHEN = {"is over": "lower", "is at least": "lower", "is under": "higher", "is at most": "higher"}
 

@@ -23,6 +23,7 @@ LIMITS_OF_CODE = {
     "pumped_salt": "salt of pumped meat when the label is lost",
     "log_gap_min": "what is a gap in a probe's record",
     "log_gap_times": "what is a gap in a probe's record",
+    "stew_heat": "from when a pot stews",
     "wipe_leaves": "what wiping leaves on the meat",
     "plan_bath_pink": "heat of a bath that we plan",
     "plan_bath_done": "heat of a bath that we plan",

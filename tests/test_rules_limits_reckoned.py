@@ -30,6 +30,7 @@ MINUTE = 60.0
 TURNS = {
     "cool_from": "test_the_clock_of_cooling_starts_at_its_line",
     "cool_first_to": "test_the_first_stage_ends_at_its_line",
+    "stew_heat": "test_a_pot_stews_from_its_line",
     "come_up_from": "test_time_out_counts_as_warming_up_above_its_line",
     "growth_ceiling": "test_growth_is_counted_up_to_its_ceiling",
     "log_gap_min": "test_a_gap_of_a_record_begins_past_its_line",
@@ -109,6 +110,16 @@ def test_time_out_counts_as_warming_up_above_its_line(shift):
         for minutes in (1, 61)
     ]
     assert (times[1] - times[0] >= 60 - 1e-6) == (shift > 0)
+
+
+@SIDES
+def test_a_pot_stews_from_its_line(shift):
+    text = (
+        "piece: {animal: beef, cut: chuck, form: cubes, weight: 1 kg, thickness: 30 mm}\n"
+        f"steps: [{{do: braise, at: {RULEBASE.limit('stew_heat') + shift} C, for: 2 h}}, {{do: serve}}]\n"
+    )
+    stewed = course_facts(read_plan(text, RULEBASE, NOW), RULEBASE).facts.course["stew_minutes"].value
+    assert stewed == (0 if shift < 0 else 120)
 
 
 @pytest.mark.parametrize(("hours", "at_ceiling"), [(2, False), (6, False), (72, True), (96, True)])

@@ -22,7 +22,7 @@ from advisor.knowledge.yamltext import read_plain
 NOW = datetime(2026, 11, 25, 12)  # noqa: DTZ001 - a plan's clock is local
 FOLDER = Path(str(resources.files("scenarios"))) / "worked"
 # Mends that have no figure to name: a step put in, a thing left out, a word of a guest or of the inspector.
-NO_FIGURE = ("steps add", "leave out", "guests")
+NO_FIGURE = ("steps add", "leave out", "guests", "piece stuffing")
 WORKED = sorted(FOLDER.glob("*.yaml"))
 
 

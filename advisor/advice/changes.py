@@ -40,11 +40,20 @@ def changes(finding: Finding, report: Report, rulebase: Rulebase) -> list[Change
         elif subject == "guests":
             found.append(_guests(fact, mend, rulebase))
         elif subject == "piece":
-            found += _thickness(report) if fact == "thickness" else []
+            found += _thickness(report) if fact == "thickness" else [_piece(fact, mend)]
         else:
             for index in _targets(subject, fact, finding, report, rulebase):
                 found += _step(index, fact, mend, report, rulebase)
     return found
+
+
+def _piece(fact: str, mend: Mend) -> Change:
+    return Change(
+        f"piece {fact}",
+        1,
+        lambda case, _: case.with_value("piece", fact, Given(mend.to, "written")),
+        lambda _: mend.says or f"{fact.replace('_', ' ')}: {mend.to}",
+    )
 
 
 def _guests(fact: str, mend: Mend, rulebase: Rulebase) -> Change:

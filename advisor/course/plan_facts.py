@@ -51,6 +51,7 @@ def plan_facts(case: Case, salt: Seasoned, rulebase: Rulebase) -> Values:
         "dried_before_sear": yes_no(_dried(actions)),
         "uses_bath": yes_no("bath" in actions),
         "holds_hot": yes_no("hot_hold" in actions),
+        "stew_minutes": _stewed(case, rulebase),
         "soda_left": yes_no(_soda_left(case, rulebase)),
         "acid_and_soda": yes_no("alkali" in kinds and bool(kinds & {"acid", "dairy"})),
         "salt_pct": salt.pct,
@@ -84,6 +85,13 @@ def _allergens(case: Case, rulebase: Rulebase) -> dict[str, Value]:
     held = dict.fromkeys(allergen for what in used for allergen in allergens_in(what, rulebase))
     met = case.word("guests", "allergy") in held
     return {"allergy_met": yes_no(met), **({"allergens": ", ".join(held)} if held else {})}
+
+
+def _stewed(case: Case, rulebase: Rulebase) -> float:
+    """Time in liquid near the boil [min]; in a step that ends at a core temperature none is counted."""
+    hot = rulebase.limit("stew_heat")
+    stews = (step for step in case.steps if step.action == "braise" and step.number("temperature") >= hot)
+    return sum(step.number("minutes") for step in stews)
 
 
 def _soda_left(case: Case, rulebase: Rulebase) -> bool:

@@ -24,6 +24,7 @@ PLACE_KEYS: Final = {
     "running_water": "room",
     "ice_bath": "ice",
     "hot_cupboard": "hot_hold",
+    "heat_lamp": "hot_hold",
     "bath_circulated": "bath",
     "bath_still": "bath",
     "oven_still": "oven",

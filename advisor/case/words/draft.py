@@ -35,6 +35,8 @@ ACTION_OF_PLACE: Final = {
     "ice_bath": "ice",
     "blast_chiller": "chill",
     "hot_cupboard": "hot_hold",
+    "heat_lamp": "hot_hold",
+    "microwave": "reheat",
     "rest": "rest",
 }
 COOKS: Final = frozenset({"bath", "oven", "braise", "pan", "grill", "reheat"})

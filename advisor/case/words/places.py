@@ -72,7 +72,7 @@ def on_place(builder: Builder, item: Item) -> None:
         empty = current.implied and current.action == "hold" and "minutes" not in current.given
         if same is not None and same.value == place and (current.clause == item.clause or empty):
             return
-        if place == "hot_cupboard" and current.action == "hold":
+        if place in ("hot_cupboard", "heat_lamp") and current.action == "hold":
             current.action = "hot_hold"
         if (lies or cooks) and same is None and chills:
             set_place(current, place, item)
