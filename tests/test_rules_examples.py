@@ -31,6 +31,7 @@ LIMITS_OF_CODE = {
     "plan_bath_bird": "heat of a bath that we plan",
     "plan_bath_minutes": "length of a bath that we plan",
     "plan_braise_heat": "heat of a braise that we plan",
+    "plan_oven_hottest": "hottest oven that a mend turns to",
     "plan_core_below_bath": "how near the bath the core comes in a bath that we plan",
     "plan_salt_shortest": "shortest salting of a plan when service is near",
     "plan_oven_hot": "heat of an oven for what we plan to cook through",
