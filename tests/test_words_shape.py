@@ -98,3 +98,46 @@ def test_thicker_or_heavier_never_turns_a_whole_piece_into_a_steak(rulebase):
         kinds = [order.index(shape_of(cut, mm, 0.0)) for mm in (5, 20, 50, 100, 200)]
         assert kinds == sorted(kinds), cut.name
         assert order.index(shape_of(cut, 20, 1e5)) >= order.index(shape_of(cut, 20, 0.0)), cut.name
+
+
+@pytest.mark.parametrize(
+    ("text", "given"),
+    [
+        ("combi at 85C 60% humidity for 3 h", {"place": "oven_fan", "humidity": 60.0}),
+        ("60 % relative humidity, combi at 85C for 3 h", {"place": "oven_fan", "humidity": 60.0}),
+        ("oven at 85C for 3 h, humidity 80%", {"humidity": 80.0}),
+        ("combi at 85C steam for 3 h", {"place": "steam"}),
+        ("combi on steam at 85C for 3 h", {"place": "steam"}),
+        ("steam oven at 85C for 3 h", {"place": "steam"}),
+        ("dry oven at 85C for 3 h", {}),
+    ],
+)
+def test_how_damp_an_oven_is_is_read(text, given, rulebase):
+    case = read_words(f"brisket flat, 2 kg, 5 cm thick, {text}", rulebase, NOW)
+    (step,) = case.steps
+    assert (step.action, case.unsettled) == ("oven", ())
+    said = {name: step.given[name].value for name in ("place", "humidity") if name in step.given}
+    assert {k: v for k, v in said.items() if v != "oven_still"} == given
+
+
+@pytest.mark.parametrize("text", ["oven at 85C with some steam for 3 h", "combi at 85C with a bit of steam 3 h"])
+def test_some_steam_is_no_steam_oven(text, rulebase):
+    """How damp it is nobody can tell, and damp air heats better: it is asked, and taken as dry."""
+    case = read_words(f"brisket flat, 2 kg, 5 cm thick, {text}", rulebase, NOW)
+    assert "how damp" in case.unsettled[0]
+    assert case.steps[0].given.get("place", None) is None or case.steps[0].given["place"].value != "steam"
+
+
+@pytest.mark.parametrize("cut", ["shin", "pork shoulder", "short ribs"])
+def test_cuts_that_no_rule_tells_apart_are_not_asked_about(cut, rulebase):
+    case = read_words(f"{cut}, 2 kg, 6 cm thick, bath 70 C 24 h", rulebase, NOW)
+    assert case.unsettled == ()
+    assert "it can mean" in case.piece["cut"].note
+    apart = read_words("bavette, 2 kg, 6 cm thick, bath 70 C 24 h", rulebase, NOW)
+    assert "'sirloin flap' or 'flank steak'" in apart.unsettled[0]
+
+
+def test_minced_garlic_is_no_minced_meat(rulebase):
+    for text in ("flank 1 in thick, minced garlic, grill 3 min", "flank 1 in thick, minced fresh garlic, grill 3 min"):
+        assert form_of(text, rulebase) == "steak"
+    assert form_of("beef chuck minced salt 2%, pan 3 min", rulebase) == "minced"

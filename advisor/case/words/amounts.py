@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from advisor.case.model import Ingredient
 from advisor.case.words.draft import SAME, TAKES
+from advisor.case.words.opened import put_on
 from advisor.case.words.scopes import LIGHT, Item
 from advisor.case.words.things import add, on_with
 from advisor.units import read_quantity
@@ -153,6 +154,25 @@ def place_dose(builder: Builder, item: Item) -> None:
     _set_share(builder, draft, last, grams / per * 100.0, phrase)
 
 
+def _damp(builder: Builder) -> bool:
+    """Whether a word for humidity stands beside a share, before it or behind."""
+    beside = (builder.ahead(), *builder.items[max(0, builder.index - 2) : builder.index])
+    return any(item is not None and item.kind == "DAMP" for item in beside)
+
+
+def _humidity(builder: Builder, item: Item) -> None:
+    """Give the humidity to the oven that is open, or to the one that this clause opens or that follows it."""
+    current = builder.current
+    if current is not None and not current.closed and current.action == "oven":
+        put_on(builder, current, "humidity", item)
+        return
+    waits = current is None or current.closed or current.clause != item.clause
+    if waits and (builder.clause_opens() is not None or builder.begins_clause()):
+        builder.pending.append(("humidity", item))
+    else:
+        builder.plan.lose(item.start, item.end, "how damp is what? Only an oven has it here.")
+
+
 def place_share(builder: Builder, item: Item, phrase: Phrase) -> None:
     """A share: of a thing put on, of the fat in the meat, or of the brine pumped in."""
     plan = builder.plan
@@ -161,6 +181,9 @@ def place_share(builder: Builder, item: Item, phrase: Phrase) -> None:
     share = max(phrase.low, phrase.high)
     following = builder.ahead()
     current = builder.current
+    if _damp(builder):
+        _humidity(builder, item)
+        return
     if following is not None and following.kind == "WITH":
         _take(builder, following)
         if builder.current is not None and builder.current.ingredients:

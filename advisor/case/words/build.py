@@ -164,6 +164,7 @@ HANDLERS: Final[dict[str, Callable[[Builder, Item], None]]] = {
     "NOT_KNOWN": told.on_not_known,
     "JUNK": told.on_junk,
     "VAGUE": told.on_vague,
+    "DAMP": told.on_damp,
     "LIQUOR": told.on_liquor,
     "PHRASE": told.on_phrase,
 }

@@ -104,12 +104,23 @@ class Classifier:
         colon = self.peek(index)
         if not words or colon is None or colon.text not in ":=":
             return False
-        fact = self.lexicon.labels.get(tuple(words))
+        fact = self.lexicon.labels.get(tuple(words)) or self._by_choice(tuple(words), index + 1)
         if fact is None:
             return False
         self.emit("LABEL", index + 1, fact)
         self.choice(fact)
         return True
+
+    def _by_choice(self, words: Words, behind: int) -> tuple[str, str] | None:
+        """The fact that is named by one of its answers: "vulnerable guests: no"; None where no answer follows."""
+        answer = self.peek(behind)
+        for kind, value in self.lexicon.roles.get(words, []):
+            if kind == "CHOICE" and isinstance(value, tuple) and answer is not None:
+                fact = (str(value[0]), str(value[1]))
+                whole = fact != ("guests", "vulnerable") or " ".join(words) in english.ALL_OF_THEM
+                if whole and (answer.key,) in self.lexicon.choices.get(fact, {}):
+                    return fact
+        return None
 
     def choice(self, fact: tuple[str, str]) -> None:
         """The choice behind a label."""
@@ -277,11 +288,20 @@ class Classifier:
                 return self.emit(token.key.upper(), 1)
         if taken:
             kind, value = self._picked(self.lexicon.roles[words], taken)
+            if kind == "SPAN" and taken > 1 and self._and_a_part(taken):
+                # "a day and a half": a figure with its unit, and no name of a stretch of time.
+                number = english.NUMBERS.get(words[0])
+                return self.emit("A" if number is None else "NUM", 1, None if number is None else str(number))
             return self.emit(kind, taken, value)
         if whole := self.lexicon.run_on.get(token.key):
             kind, value = self._picked(self.lexicon.roles[whole], 1)
             return self.emit(kind, 1, value)
         return self._slip()
+
+    def _and_a_part(self, taken: int) -> bool:
+        """Whether "and a half", or another part, stands behind."""
+        keys = [after.key for i in range(3) if (after := self.peek(taken + i)) is not None]
+        return keys[:1] == ["and"] and bool(set(keys[1:]) & english.PARTS)
 
     def _slip(self) -> bool:
         """A name with a slip of the pen, of two words or one; the playback says so."""

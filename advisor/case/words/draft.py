@@ -94,8 +94,8 @@ def less_is_worse(fact: str, action: str) -> bool:
         return action in LESS_HEAT
     if fact == "until_core":
         return action in HEATERS
-    # Amounts are put on by weight, so a light piece gets the strongest dose.
-    return fact == "weight"
+    # Amounts are put on by weight, so a light piece gets the strongest dose; in dry air wet meat stays cooler.
+    return fact in ("weight", "humidity")
 
 
 @dataclass(slots=True)

@@ -97,6 +97,8 @@ ROLES: Final[dict[str, str]] = _table(
     "nov|november|dec|december",
     FOOD_CODE="food code|under food code|code",
     FRESH="freshly|freshly ground",
+    OF_MEAT="of the meats weight|of the meat|of its weight|by the meats weight|of meat",
+    DAMP="humidity|humid|rh|relative humidity|air humidity|oven humidity",
 )
 # Words that open a question, so that a sentence with a question mark is told from a plan with one.
 ASKS: Final = frozenset(
@@ -147,6 +149,8 @@ NOT_SLIPS: Final = frozenset(
 )
 # Actions whose word is a plain noun behind an article: "on a plate".
 NOUNS_TOO: Final = frozenset({"plate", "plates", "service"})
+# Only this word covers all guests at risk; "no kids" leaves the old and the ill.
+ALL_OF_THEM: Final = frozenset({"vulnerable", "vulnerable guests", "vulnerable people"})
 # Whether somebody is told or asked, before an "if" that conditions nothing: "tell me if this works: ...".
 ASKED_IF: Final = frozenset("tell know see check wondering wonder ask say".split())
 # What the weight of several pieces is of.

@@ -14,6 +14,10 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
 
 
+# What rules read of a cut, beside its size.
+RULES_READ = ("animal", "toughness", "collagen", "grain", "tissue", "often_sold", "parasite")
+
+
 def settle_meat(plan: Plan, builder: Builder) -> None:
     """Turn the words for the animal and the cut into one of each; ask back rather than guess."""
     cuts = {item: _name(item, 0) for item in builder.cuts}
@@ -91,7 +95,7 @@ def _several(plan: Plan, word: str, both: tuple[str, ...], span: tuple[int, int]
     if len(animals_of) == 1 and "animal" not in plan.piece:
         plan.piece["animal"] = Given(animals_of.pop(), "written", written)
     others = " or ".join(f"'{cuts[c].name}'" for c in both)
-    if plain := _plain_name(word, both, plan.rulebase):
+    if plain := _plain_name(word, both, plan.rulebase) or _alike(both, plan.rulebase):
         taken = f"'{written}' is taken as {cuts[plain].name}; it can mean {others}"
         # Safety hangs on the thickness alone; where that was not said, the other cuts are too thick to pass over.
         if "thickness" in plan.piece and plan.piece["thickness"].value is not None:
@@ -124,6 +128,12 @@ def _plain_name(word: str, could_be: tuple[str, ...], rulebase: Rulebase) -> str
     bears = [c for c in could_be if cuts[c].name in (word, f"{word} steak")]
     one_animal = len({cuts[c].animal for c in could_be}) == 1
     return bears[0] if len(bears) == 1 and one_animal else ""
+
+
+def _alike(could_be: tuple[str, ...], rulebase: Rulebase) -> str:
+    """The first of cuts that no rule can tell apart but by their size; none where one can."""
+    cuts = [rulebase.cuts[cut] for cut in could_be]
+    return could_be[0] if len({tuple(getattr(cut, name) for name in RULES_READ) for cut in cuts}) == 1 else ""
 
 
 def _of_beef(could_be: tuple[str, ...], rulebase: Rulebase) -> str:

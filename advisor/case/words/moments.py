@@ -35,8 +35,7 @@ def place_moment(builder: Builder, item: Item) -> None:
     if before is not None and before.kind == "SINCE":
         plan.lose(item.start, item.end, "say how long it has been out.")
         return
-    if before is not None and before.kind in ("UNTIL", "PREP_TO") and current is not None and current.action != "serve":
-        _until(builder, item)
+    if _ends_a_wait(builder, item) or _from_till(builder, item):
         return
     serving = current is not None and current.action == "serve"
     if {word.kind for word in phrase.words} <= {"DAY"}:
@@ -59,6 +58,50 @@ def place_moment(builder: Builder, item: Item) -> None:
             kept = builder.current
             open_step(builder, "serve", item, implied=True)
             builder.current = kept
+
+
+def _ends_a_wait(builder: Builder, item: Item) -> bool:
+    """Read "until Saturday noon" as the end of the open step; False where it is not said so."""
+    before, current = builder.just_before(), builder.current
+    if before is None or before.kind not in ("UNTIL", "PREP_TO") or current is None or current.action == "serve":
+        return False
+    _until(builder, item)
+    return True
+
+
+def _from_till(builder: Builder, item: Item) -> bool:
+    """Read "from Friday 6pm till Saturday noon" as how long the open step takes; False where it is not said so."""
+    plan, current, before = builder.plan, builder.current, builder.just_before()
+    joins, last = (*builder.items[builder.index + 1 : builder.index + 3], None, None)[:2]
+    said = before is not None and before.token.key == "from"
+    open_ = current is not None and not current.closed and current.action != "serve" and "minutes" not in current.given
+    if said and open_ and item.phrase is not None and any(word.kind == "TO_NUM" for word in item.phrase.words):
+        # "from 9 to 2pm": morning or evening, nobody can tell.
+        plan.lose(item.start, item.end, "say how long it is, in hours.")
+        return True
+    joined = joins is not None and joins.kind in ("UNTIL", "PREP_TO", "TO_NUM")
+    if not said or not joined or last is None or last.phrase is None or last.phrase.name != "moment":
+        return False
+    if current is None or not open_:
+        return False
+    begins = _moment(plan, item.phrase.words if item.phrase is not None else (), item)
+    if begins is None:
+        return True
+    try:
+        text = _text(last.phrase.words)
+        dated = any(word.kind in ("DAY", "DATE", "MONTH") for word in last.phrase.words)
+        ends = read_moment(text, plan.now if dated else begins)
+        ends = ends if ends > begins else read_moment(text, begins)
+    except InputError as error:
+        plan.lose(item.start, last.end, str(error))
+        last.kind = "FILL"
+        return True
+    written = plan.cut(item.start, last.end)
+    note = f"from {write_moment(begins, now=plan.now)} until {write_moment(ends, now=plan.now)}"
+    current.given["minutes"] = Given((ends - begins).total_seconds() / _HOUR, "written", f"from {written}", note)
+    plan.place(item.start, last.end)
+    last.kind = "FILL"
+    return True
 
 
 def _until(builder: Builder, item: Item) -> None:

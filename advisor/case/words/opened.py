@@ -43,6 +43,9 @@ def put_on(builder: Builder, draft: Draft, fact: str, item: Item) -> None:
     if phrase.name == "bare":
         place_bare(builder.plan, draft, fact, phrase)
         return
+    if fact == "humidity" and draft.action != "oven":
+        builder.plan.lose(item.start, item.end, "how damp is what? Only an oven has it here.")
+        return
     entry = builder.plan.rulebase.vocabulary["step"][fact]
     builder.plan.put(draft.given, entry, fact, phrase, action=draft.action)
 

@@ -17,6 +17,12 @@ if TYPE_CHECKING:
     from advisor.case.words.scopes import Item
 
 
+OVENS = ("oven_fan", "oven_still")
+COMBI = "combi"
+# Words before "steam" that leave open how damp it is.
+SOME = frozenset({"some", "bit", "little", "with", "low", "half", "touch"})
+
+
 def on_actplace(builder: Builder, item: Item) -> None:
     """A word that is a step and its place: it is the place where a step lies there already, or after *in the*."""
     action, place = pair_of(item)
@@ -72,6 +78,9 @@ def on_place(builder: Builder, item: Item) -> None:
         empty = current.implied and current.action == "hold" and "minutes" not in current.given
         if same is not None and same.value == place and (current.clause == item.clause or empty):
             return
+        if place == "steam" and current.action == "oven" and current.clause == item.clause:
+            _steam(builder, current, item)
+            return
         if place in ("hot_cupboard", "heat_lamp") and current.action == "hold":
             current.action = "hot_hold"
         if (lies or cooks) and same is None and chills:
@@ -83,6 +92,20 @@ def on_place(builder: Builder, item: Item) -> None:
     draft = open_step(builder, action, item, implied=True)
     if own is None or builder.after_prep() or place != PLACE_OF_ACTION.get(action):
         set_place(draft, place, item)
+
+
+def _steam(builder: Builder, draft: Draft, item: Item) -> None:
+    """A combi oven on steam is steam; of an oven with some steam in it nobody can tell how damp it is."""
+    near = builder.items[max(0, builder.index - 3) : builder.index]
+    some = any(i.kind in ("VAGUE", "JUNK") or set(i.token.key.split()) & SOME for i in near if i.phrase is None)
+    place = draft.given.get("place")
+    combi = place is not None and COMBI in place.as_written.lower()
+    if not some and (combi or any(i.token.key == "on" for i in near)) and (place is None or place.value in OVENS):
+        set_place(draft, "steam", item)
+        return
+    if place is not None and place.value == "steam":
+        return
+    builder.plan.lose(item.start, item.end, "how damp is the oven? Say its humidity in percent, or 'combi on steam'.")
 
 
 def set_place(draft: Draft, place: str, item: Item) -> None:

@@ -13,6 +13,10 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
 
 
+# Places that meat lies on, and not in.
+ON = frozenset({"counter", "rest", "grill"})
+
+
 @dataclass(frozen=True, slots=True)
 class Line:
     """One line of the playback.
@@ -94,6 +98,9 @@ def step_shown(step: PlanStep, case: Case, rulebase: Rulebase) -> str:
     words = {"temperature": "at {}", "minutes": "for {}", "place": "in {}", "until_core": "until the middle reads {}"}
     for name, given in step.given.items():
         value = shown(name, given, vocabulary[name], case, rulebase)
+        if name == "place" and given.value in ON:
+            parts.append(f"on {value}")
+            continue
         parts.append(words.get(name, name.replace("_", " ") + " {}").format(value))
     return ", ".join(parts)
 

@@ -7,17 +7,18 @@ from collections import Counter
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from advisor.case.contradictions import contradictions
+from advisor.case.contradictions import HEATERS, contradictions
 from advisor.case.model import Case, Given
 from advisor.case.words import english
 from advisor.case.words.build import Builder
 from advisor.case.words.classify import Classifier
-from advisor.case.words.draft import Plan
+from advisor.case.words.draft import COLD, Plan
 from advisor.case.words.joined import STOPS
 from advisor.case.words.lexicon import lexicon_of
 from advisor.case.words.meat import settle_meat
 from advisor.case.words.scopes import LIGHT, Item, Scope, items_of, scopes_of
 from advisor.case.words.shape import settle_shape
+from advisor.case.words.things import SALTY
 from advisor.case.words.tokens import tokens
 
 if TYPE_CHECKING:
@@ -34,8 +35,6 @@ DENIED = {
     ("piece", "bone", "no"): "yes",
     ("guests", "vulnerable", "some"): "no",
 }
-# Only this word covers all of them; "no kids" leaves the old and the ill.
-ALL_OF_THEM = frozenset({"vulnerable", "vulnerable guests", "vulnerable people"})
 NO_PLAN = {
     "question": "a question is no part of the plan; say it without asking, if it is",
     "hearsay": "somebody says so, which is no plan; say it yourself, if it is",
@@ -92,6 +91,8 @@ def read_scopes(text: str, rulebase: Rulebase, now: datetime, *, shape: bool = F
     settle_meat(plan, builder)
     if shape:
         settle_shape(plan, builder, items)
+    _rested_raw(plan)
+    _strength_of_brine(plan, items)
     _settle_order(plan)
     _weight_of(plan, items)
     _thawed(plan)
@@ -126,11 +127,38 @@ def _told(plan: Plan, scope: Scope) -> None:
         if not isinstance(value, tuple):
             continue
         other = DENIED.get((str(value[0]), str(value[1]), str(value[2])))
-        whole = value[1] != "vulnerable" or item.token.key in ALL_OF_THEM
+        whole = value[1] != "vulnerable" or item.token.key in english.ALL_OF_THEM
         if other is not None and whole:
             given = plan.piece if value[0] == "piece" else plan.guests
             given.setdefault(str(value[1]), Given(other, "written", words))
     plan.remark(f"left out, as you said: '{words}'")
+
+
+def _strength_of_brine(plan: Plan, items: Sequence[Item]) -> None:
+    """Ask about "brine, 6 % salt": cooks mean the water, and a plan counts salt by the meat unless both are weighed."""
+    if any(item.kind == "OF_MEAT" for item in items):
+        return
+    shares = [item for item in items if item.phrase is not None and item.phrase.kind == "percent"]
+    for draft in plan.drafts:
+        if draft.action != "brine":
+            continue
+        for place, thing in enumerate(draft.ingredients):
+            said = next((i for i in shares if i.phrase is not None and i.phrase.high == thing.share_pct), None)
+            material = plan.rulebase.materials.get(thing.what)
+            if said is None or thing.share_pct is None or material is None or material.kind not in SALTY:
+                continue
+            draft.ingredients[place] = replace(thing, share_pct=None)
+            why = "of the water, or of the meat? Give grams of salt and of water, or say 'of the meat'."
+            plan.lose(said.start, said.end, why)
+
+
+def _rested_raw(plan: Plan) -> None:
+    """Meat that rests in the cold before any heat is kept there: resting is what cooked meat does."""
+    for draft in plan.drafts:
+        if draft.action in HEATERS:
+            return
+        if draft.action == "rest" and "place" in draft.given and draft.given["place"].value in COLD:
+            draft.action = "hold"
 
 
 def _settle_order(plan: Plan) -> None:

@@ -140,7 +140,7 @@ def _thing(item: Ingredient, rulebase: Rulebase) -> str:
         # "cooked garlic" is an entry of its own.
         form, name = "", f"{name} ({said})"
     if item.share_pct is not None:
-        return f"{_number(item.share_pct)} % {form}{name}"
+        return f"{_number(item.share_pct)} % {form}{name} of the meat"
     if item.grams is not None:
         return f"{_number(item.grams)} g {form}{name}"
     return f"{form}{name}"

@@ -16,8 +16,10 @@ if TYPE_CHECKING:
 
 CONTENT: Final = frozenset({"CUT", "WITH", "ACTION", "ACTPLACE", "PLACE", "CHOICE", "ANIMAL", "MEAT", "JUNK", "CORE"})
 DOES: Final = frozenset({"WITH", "ACTION", "ACTPLACE", "PLACE"})
-LIGHT: Final = frozenset({"FILL", "A", "OF", "PREP", "PREP_TO", "HEDGE", "AT", "FORM", "EACH_SIDE", "AND"})
+LIGHT: Final = frozenset({"FILL", "A", "OF", "PREP", "PREP_TO", "HEDGE", "AT", "FORM", "EACH_SIDE", "AND", "OF_MEAT"})
 _LONGEST_TAG: Final = 3
+# What a thermometer does.
+SHOWS: Final = frozenset({"says", "said"})
 
 
 @dataclass(slots=True, eq=False)
@@ -188,9 +190,15 @@ def _hearsay(sentence: list[Item]) -> list[Scope]:
             rest = live[start:] + [i for later in clauses[index + 1 :] for i in later if i.part == "said"]
             scopes += _mark(rest, "aside", "condition")
             break
-        if any(item.kind == "SAYS" for item in live):
+        if any(item.kind == "SAYS" and not _reads(live, place) for place, item in enumerate(live)):
             scopes += _mark(live, "aside", "hearsay")
     return scopes
+
+
+def _reads(clause: Sequence[Item], place: int) -> bool:
+    """Whether it is a probe or the middle that says so: a reading, and no hearsay."""
+    before = next((item for item in reversed(clause[:place]) if item.kind not in LIGHT), None)
+    return before is not None and before.kind == "CORE" and clause[place].token.key in SHOWS
 
 
 def _denials(sentence: list[Item]) -> list[Scope]:

@@ -82,6 +82,10 @@ def stays(builder: Builder, current: Draft, action: str, item: Item) -> bool:
         return True
     if current.clause != item.clause:
         return False
+    if action == "bag" and current.implied and current.action in ("marinate", "salt") and not current.given:
+        # "thyme and oil in a bag": nothing was said of a stay before.
+        current.action, current.implied = action, False
+        return True
     if current.action == "chill" and action == "ice" and not current.given:
         current.action = "ice"
         return True

@@ -21,6 +21,10 @@ SALTY: Final = frozenset({"salt", "curing_salt"})
 def on_form(builder: Builder, item: Item) -> None:
     """Keep the form of a thing: raw, tinned, dried."""
     before = builder.behind(LIGHT - {"FORM"}, over_stop=True)
+    if before is not None and before[1].phrase is not None and before[1].phrase.kind in ("mass", "volume"):
+        # "asian pear 80 g grated": the amount stands between.
+        inner = builder.items[before[0] - 1] if before[0] else None
+        before = (before[0] - 1, inner) if inner is not None and before[0] - 1 == builder.with_at else before
     following = builder.ahead(LIGHT - {"FORM"})
     if following is not None and following.kind == "WITH":
         builder.form = item
@@ -70,12 +74,18 @@ def add(builder: Builder, thing: Ingredient, item: Item) -> Draft:
     chain = (
         before is not None and (before[0] == builder.with_at or before[1].phrase is not None) and builder.with_at >= 0
     )
+    # "leave the steak (1 kg) in kiwi": the leaving is the marinating, though a bracket stands between.
+    bare = (
+        current is not None
+        and current.action == "hold"
+        and not {"minutes", "place"} & set(current.given)
+        and builder.after_prep()
+    )
     if current is not None and not current.closed:
         if current.action in TAKES and (
-            same or current.implied or chain or current.action in ("marinate", "brine", "salt")
+            same or bare or current.implied or chain or current.action in ("marinate", "brine", "salt")
         ):
             if current.action == "hold":
-                bare = "minutes" not in current.given and "place" not in current.given and builder.after_prep()
                 if not bare and not (same and current.implied):
                     current = None
                 else:
@@ -91,12 +101,23 @@ def add(builder: Builder, thing: Ingredient, item: Item) -> Draft:
                 current.ingredients.append(thing)
                 flush(builder)
                 return current
-        elif current.action in COOKS and same and (builder.after_prep() or builder.after_with()):
+        elif current.action in COOKS and same and (_into(builder) or (current.ingredients and _joined(builder))):
             current.ingredients.append(thing)
             return current
     draft = open_step(builder, "salt" if salted else "marinate", item, implied=True)
     draft.ingredients.append(thing)
     return draft
+
+
+def _into(builder: Builder) -> bool:
+    """Whether a thing goes into what cooks: "braise in wine", "with stock"."""
+    return builder.after_prep() or builder.after_with()
+
+
+def _joined(builder: Builder) -> bool:
+    """Whether *and* joins it to the thing before: "in red wine and stock"."""
+    before = builder.behind()
+    return before is not None and before[0] == builder.with_at
 
 
 def salty(builder: Builder, what: str) -> bool:

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from advisor.case.words.build import Builder
     from advisor.case.words.scopes import Item
 
+MEAT: Final = frozenset({"CUT", "ANIMAL", "MEAT"})
 UNIT_LETTERS: Final = 4
 # Units that are other words as well.
 UNIT_TOO: Final = frozenset({"second", "seconds", "quart", "stick", "sticks", "drop", "drops", "stone"})
@@ -77,12 +78,27 @@ def on_choice(builder: Builder, item: Item) -> None:
         else:
             builder.plan.lose(item.start, item.end)
         return
+    if (subject, fact) == ("piece", "form") and _of_a_thing(builder):
+        return  # "minced garlic" says nothing of the meat
     if (fact, choice) == ("start_state", "out"):
         builder.out = item.clause
-    if fact == "form" and builder.current is not None and choice in ("slices", "cubes"):
+    if fact == "form" and builder.current is not None and choice in ("slices", "cubes") and not _of_the_meat(builder):
         builder.plan.lose(item.start, item.end)
         return
     set_choice(builder, builder.plan.piece if subject == "piece" else builder.plan.guests, subject, fact, given)
+
+
+def _of_the_meat(builder: Builder) -> bool:
+    """Whether the word for the meat stands right before: "mutton leg cubes"."""
+    before = builder.just_before()
+    return before is not None and before.kind in MEAT
+
+
+def _of_a_thing(builder: Builder) -> bool:
+    """Whether a shape is that of the thing right behind it, and not of meat named right before."""
+    behind = (item for item in builder.items[builder.index + 1 :] if item.kind != "FORM")
+    after = next(behind, None)
+    return after is not None and after.kind == "WITH" and not _of_the_meat(builder)
 
 
 def set_choice(builder: Builder, given: dict[str, Given], subject: str, fact: str, new: Given) -> None:
@@ -161,6 +177,13 @@ def on_junk(builder: Builder, item: Item) -> None:
     units = lexicon_of(builder.plan.rulebase).units
     if len(item.token.key) >= UNIT_LETTERS and (item.token.key,) in units and item.token.key not in UNIT_TOO:
         builder.plan.lose(item.start, item.end, "how much? The number before it is not understood.")
+
+
+def on_damp(builder: Builder, item: Item) -> None:
+    """List a word for humidity that no share stands by."""
+    beside = builder.items[max(0, builder.index - 3) : builder.index + 3]
+    if not any(i.phrase is not None and i.phrase.kind == "percent" for i in beside):
+        builder.plan.lost.append((item.start, item.end))
 
 
 def on_vague(builder: Builder, item: Item) -> None:
