@@ -12,7 +12,7 @@ from advisor.advice.clock import out_of_the_night
 from advisor.advice.layout import lay_out
 from advisor.advice.mends import Mended
 from advisor.advice.rank import Score, score
-from advisor.advice.report import VERDICTS, Report, examine
+from advisor.advice.report import VERDICTS, Examiner, Report, examine
 from advisor.advice.schedule import late_by, schedule
 from advisor.advice.ways import NEEDS_TOOL, Way, ways
 from advisor.case.complete import complete
@@ -104,6 +104,15 @@ class Kept:
         return self.chosen[key]
 
 
+@dataclass(frozen=True, slots=True)
+class Drafting:
+    """What many plans for nearly the same answers share: lengths, techniques, and one who examines and keeps walks."""
+
+    lengths: Lengths
+    kept: Kept
+    examine: Examiner
+
+
 def _chosen(said: Case, rulebase: Rulebase) -> tuple[tuple[Technique, ...], str]:
     inference = examine(said, rulebase, "reference").inference
     return inference.techniques, str(inference.facts.piece["cook_class"].value)
@@ -153,7 +162,13 @@ def draft_plans(
     return Drafts(said, techniques, laid)
 
 
-def build_plan(case: Case, softeners: tuple[Ingredient, ...], rulebase: Rulebase, now: datetime | None = None) -> Built:
+def build_plan(
+    case: Case,
+    softeners: tuple[Ingredient, ...],
+    rulebase: Rulebase,
+    now: datetime | None = None,
+    drafting: Drafting | None = None,
+) -> Built:
     """Lay out every way that the rules propose, mend each until it is clean, and put them in order.
 
     Parameters
@@ -166,18 +181,22 @@ def build_plan(case: Case, softeners: tuple[Ingredient, ...], rulebase: Rulebase
         The knowledge.
     now : datetime, optional
         Local time; a plan that would begin in the past has its salting shortened as far as that helps.
+    drafting : Drafting, optional
+        What was worked out before, and who examines; such a plan is for comparing, not for showing.
     """
     rulebase = rulebase.under(case.code) if case.code else rulebase
-    drafts = draft_plans(case, softeners, rulebase)
-    options = [_worked_out(way, planned, plain, rulebase, now) for way, planned, plain in drafts.laid]
+    look = drafting.examine if drafting is not None else Examiner(rulebase)
+    drafts = draft_plans(case, softeners, rulebase, *((drafting.lengths, drafting.kept) if drafting else ()))
+    options = [_worked_out(way, planned, plain, look, now) for way, planned, plain in drafts.laid]
     ordered = sorted(options, key=lambda option: option.rank)
     best = ordered[0]
     if now is not None and not best.late:
-        best = replace(best, report=out_of_the_night(best.report, now, rulebase))
+        best = replace(best, report=out_of_the_night(best.report, now, rulebase, look))
     if now is not None and best.late:
         best = replace(best, report=_at_the_earliest(best.report, now, rulebase))
     # What is shown is answered by the engine in use; the search went by the reference evaluator, for speed.
-    best = replace(best, report=examine(_as_said(best.report.case, case), rulebase))
+    said = _as_said(best.report.case, case)
+    best = replace(best, report=examine(said, rulebase) if drafting is None else look(said))
     clean = [option for option in ordered[1:] if option.report.verdict == "go"]
     return Built(
         report=best.report,
@@ -208,26 +227,27 @@ def _needs_tool(option: Option) -> bool:
     return bool(NEEDS_TOOL & option.way.techniques)
 
 
-def _worked_out(way: Way, planned: Case, plain: Case, rulebase: Rulebase, now: datetime | None) -> Option:
-    report = _begun_in_time(planned, rulebase, now)
+def _worked_out(way: Way, planned: Case, plain: Case, look: Examiner, now: datetime | None) -> Option:
+    rulebase = look.rulebase
+    report = _begun_in_time(planned, look, now)
     made: Made = ()
     if report.verdict != "go" and plain.steps != planned.steps:
         # The softener is what most often stands in the way, and leaving it out costs least.
-        without = _begun_in_time(plain, rulebase, now)
+        without = _begun_in_time(plain, look, now)
         if len(without.problems) < len(report.problems):
             mend = Mended("leave the enzyme out", ("steps drop",), without.case, without.verdict, only_if=False)
             made, report = ((mend, report.problems[0].rule.rule.id),), without
     if report.verdict != "go" and not NEEDS_TOOL & way.techniques:
-        report, more = cleaned(report, rulebase)
+        report, more = cleaned(report, rulebase, look)
         made = (*made, *more)
     late = now is not None and late_by(schedule(report, rulebase), now) is not None
     return Option(way, report, made, score(report, rulebase), late)
 
 
-def _begun_in_time(planned: Case, rulebase: Rulebase, now: datetime | None) -> Report:
-    report = examine(planned, rulebase, "reference")
-    shorter = _in_time(planned, report, now, rulebase) if now is not None else planned
-    return report if shorter is planned else examine(shorter, rulebase, "reference")
+def _begun_in_time(planned: Case, look: Examiner, now: datetime | None) -> Report:
+    report = look(planned)
+    shorter = _in_time(planned, report, now, look.rulebase) if now is not None else planned
+    return report if shorter is planned else look(shorter)
 
 
 def _as_said(planned: Case, case: Case) -> Case:

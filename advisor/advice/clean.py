@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from advisor.advice.changes import changes
 from advisor.advice.mends import Mended
-from advisor.advice.report import VERDICTS, Report, examine
+from advisor.advice.report import VERDICTS, Examiner, Report
 
 if TYPE_CHECKING:
     from advisor.advice.change import Change
@@ -22,7 +22,7 @@ MOST_ROUNDS = 3
 Made = tuple[tuple[Mended, str], ...]
 
 
-def cleaned(report: Report, rulebase: Rulebase) -> tuple[Report, Made]:
+def cleaned(report: Report, rulebase: Rulebase, examine: Examiner | None = None) -> tuple[Report, Made]:
     """Change a plan until it is *go*; where that is out of reach it is left as it was.
 
     Returns
@@ -31,17 +31,18 @@ def cleaned(report: Report, rulebase: Rulebase) -> tuple[Report, Made]:
         The plan as it is now, and the changes with the rules that asked for them. Nothing is taken that rests on
         something outside the plan, such as the inspector's word.
     """
+    examine = examine or Examiner(rulebase)
     made: list[tuple[Mended, str]] = []
     trials, as_laid = [_most_trials(report)], report
     for _ in range(MOST_ROUNDS):
         if report.verdict == "go":
             break
-        better = _first_that_helps(report, rulebase, trials)
+        better = _first_that_helps(report, examine, trials)
         if better is None:
             break
         mend, rule = better
         made.append((mend, rule))
-        report = examine(mend.case, rulebase, "reference")
+        report = examine(mend.case)
     # Half a mend is none: what does not get there is shown as it was laid out.
     return (report, tuple(made)) if report.verdict == "go" else (as_laid, ())
 
@@ -61,16 +62,16 @@ def _most_trials(report: Report) -> int:
     return MOST_TRIALS_SLOWEST if both else MOST_TRIALS_SLOW
 
 
-def _first_that_helps(report: Report, rulebase: Rulebase, trials: list[int]) -> tuple[Mended, str] | None:
+def _first_that_helps(report: Report, examine: Examiner, trials: list[int]) -> tuple[Mended, str] | None:
     before = _badness(report)
     best: tuple[tuple[int, int], Mended, str] | None = None
     for finding in report.problems:
-        for change in changes(finding, report, rulebase):
+        for change in changes(finding, report, examine.rulebase):
             if change.only_if or trials[0] <= 0:
                 continue
-            place = _smallest(change, report.computed.case, rulebase, trials) or change.size
+            place = _smallest(change, report.computed.case, examine, trials) or change.size
             case = change.apply(report.computed.case, place)
-            after = examine(case, rulebase, "reference")
+            after = examine(case)
             mend = Mended(change.words(place), (change.kind,), case, after.verdict, only_if=False)
             if after.verdict == "go":
                 return mend, finding.rule.rule.id
@@ -83,12 +84,12 @@ def _badness(report: Report) -> tuple[int, int]:
     return VERDICTS.index(report.verdict), len(report.problems)
 
 
-def _smallest(change: Change, case: Case, rulebase: Rulebase, trials: list[int]) -> int | None:
+def _smallest(change: Change, case: Case, examine: Examiner, trials: list[int]) -> int | None:
     """Smallest place on a change's grid at which the verdict is go: stride out, then halve back."""
 
     def goes(place: int) -> bool:
         trials[0] -= 1
-        return examine(change.apply(case, place), rulebase, "reference").verdict == "go"
+        return examine(change.apply(case, place)).verdict == "go"
 
     failed, place = 0, 1
     while not goes(place):

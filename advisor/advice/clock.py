@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from advisor.advice.report import Report, examine
+from advisor.advice.report import Examiner, Report, examine
 from advisor.advice.schedule import Slot, late_by, schedule
 
 if TYPE_CHECKING:
@@ -84,21 +84,23 @@ def _by_night(moment: datetime, rulebase: Rulebase) -> bool:
     return minute >= rulebase.limit("plan_night_from") or minute < rulebase.limit("plan_night_to")
 
 
-def out_of_the_night(report: Report, now: datetime, rulebase: Rulebase) -> Report:
+def out_of_the_night(report: Report, now: datetime, rulebase: Rulebase, examine: Examiner | None = None) -> Report:
     """Make waits longer, or the salting shorter, so that nobody has to work at night; the plan must stay clean."""
+    examine = examine or Examiner(rulebase)
     for _ in range(MOST_MOVES):
         night = night_steps(report, rulebase)
         if not night or report.verdict != "go":
             return report
-        moved = _moved(report, night[-1], now, rulebase)
+        moved = _moved(report, night[-1], now, examine)
         if moved is None:
             return report
         report = moved
     return report
 
 
-def _moved(report: Report, step: int, now: datetime, rulebase: Rulebase) -> Report | None:
+def _moved(report: Report, step: int, now: datetime, examine: Examiner) -> Report | None:
     """The plan with one wait changed so that a step at night comes before the night, or after it."""
+    rulebase = examine.rulebase
     slot = next(slot for slot in schedule(report, rulebase) if slot.step == step)
     night = len(night_steps(report, rulebase))
     if slot.begins is None:
@@ -114,7 +116,7 @@ def _moved(report: Report, step: int, now: datetime, rulebase: Rulebase) -> Repo
             case = _changed(report.case, index, change, rulebase)
             if case is None:
                 continue
-            tried = examine(case, rulebase, "reference")
+            tried = examine(case)
             in_time = late_by(schedule(tried, rulebase), now) is None
             if tried.verdict == "go" and in_time and len(night_steps(tried, rulebase)) < night:
                 return tried

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from advisor.advice.build import Kept, draft_plans
-from advisor.advice.report import worst
+from advisor.advice.build import Drafting, Kept, draft_plans
+from advisor.advice.report import Examiner, worst
 from advisor.case.complete import complete
 from advisor.case.facts import Fact
 from advisor.course import course_facts
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
 Outcome = tuple[object, ...]
 MOST_KEPT = 400
+MOST_WALKED = 800
 DECIMALS = 3
 
 
@@ -80,7 +81,7 @@ class Outcomes:
         return self._judgements[key]
 
     def _judged_anew(self, plan: Case) -> Outcome:
-        computed = self._computed(plan)
+        computed = self.computed(plan)
         found = infer(self.rulebase, computed.facts, plan.system, "reference").findings
         report_key = tuple(sorted((f.rule.rule.id, -1 if f.step is None else f.step) for f in found))
         feel = tuple(
@@ -90,10 +91,15 @@ class Outcomes:
         )
         return _steps(plan.steps), worst([f.verdict for f in found]), report_key, feel
 
-    def _computed(self, plan: Case) -> Computed:
-        key = (_said(plan.piece), _steps(plan.steps))
+    def drafting(self) -> Drafting:
+        """What plans share that are built to be held against each other, with an examiner of their own."""
+        return Drafting(self.lengths, Kept(self._chosen, self._choosing), Examiner(self.rulebase, self.computed))
+
+    def computed(self, plan: Case) -> Computed:
+        """Facts of a plan; what was walked before is not walked again for other guests."""
+        key = (_said(plan.piece), _steps(plan.steps), plan.system)
         if key not in self._walked:
-            if len(self._walked) >= MOST_KEPT:
+            if len(self._walked) >= MOST_WALKED:
                 self._walked.clear()
             self._walked[key] = course_facts(plan, self.rulebase)
         computed = self._walked[key]
@@ -103,7 +109,8 @@ class Outcomes:
             for name, entry in self.rulebase.vocabulary["guests"].items()
             if entry.default is not None
         } | {name: Fact("guests", name, given.value, given.origin) for name, given in guests.items()}
-        return replace(computed, facts=replace(computed.facts, guests=facts))
+        case = replace(computed.case, guests={**computed.case.guests, **guests}, serve=plan.serve, code=plan.code)
+        return replace(computed, case=case, facts=replace(computed.facts, guests=facts))
 
 
 def _read_of_guests(rulebase: Rulebase) -> tuple[frozenset[str], frozenset[str]]:

@@ -11,7 +11,7 @@ from advisor.infer import infer
 from advisor.knowledge.conditions import conditions_of
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from advisor.case.model import Case
     from advisor.course.facts import Computed
@@ -90,6 +90,37 @@ def examine(case: Case, rulebase: Rulebase, engine: Engine = "auto") -> Report:
     inference = infer(rulebase, computed.facts, system=case.system, engine=engine)
     verdict = worst([finding.verdict for finding in inference.findings])
     return Report(case, computed, inference, verdict, assumptions(computed.case, _idle(computed, rulebase)))
+
+
+class Examiner:
+    """Examines cases while a plan is made, by the reference evaluator, and keeps what it found.
+
+    Two plans that are made from nearly the same answers come by the same cases; each is walked once.
+
+    Parameters
+    ----------
+    rulebase : Rulebase
+        Under the food code that holds.
+    walk : callable, optional
+        Walks a case; `course_facts` when not given.
+    """
+
+    def __init__(self, rulebase: Rulebase, walk: Callable[[Case], Computed] | None = None) -> None:
+        self.rulebase = rulebase
+        self.reports: list[Report] = []
+        self._walk = walk
+
+    def __call__(self, case: Case) -> Report:
+        """Examine a case."""
+        if self._walk is None:
+            report = examine(case, self.rulebase, "reference")
+        else:
+            computed = self._walk(case)
+            inference = infer(self.rulebase, computed.facts, system=case.system, engine="reference")
+            verdict = worst([finding.verdict for finding in inference.findings])
+            report = Report(case, computed, inference, verdict, ())
+        self.reports.append(report)
+        return report
 
 
 def _idle(computed: Computed, rulebase: Rulebase) -> frozenset[str]:

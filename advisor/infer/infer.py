@@ -58,16 +58,13 @@ def infer(
     EngineError
         A fact is of the wrong kind, the rules break a law of `advisor.infer.laws`, or the engine failed.
     """
-    check_exceptions(rulebase)
-    check_conclusions(rulebase)
+    ready, strata = _prepared(rulebase)
     check_facts(rulebase, facts)
     evaluator = _evaluator(engine)
     fire = durable_engine.fire if evaluator == "durable-rules" else reference.fire
-    ready = _ready_after(rulebase)
     facts = _with_defaults(rulebase, facts, ready.get(-1, ()))
     firings: list[Firing] = []
-    for stratum in sorted({rule.stratum for rule in rulebase.rules.values()}):
-        rules = [rule for rule in rulebase.rules.values() if rule.stratum == stratum]
+    for stratum, rules in strata:
         fired = fire(rules, facts)
         firings += fired
         facts = _with_conclusions(rulebase, facts, rules, fired)
@@ -82,6 +79,28 @@ def infer(
         firings=tuple(firings),
         engine=evaluator,
     )
+
+
+Prepared = tuple["Mapping[int, Sequence[tuple[str, str]]]", "tuple[tuple[int, list[CheckedRule]], ...]"]
+MOST_PREPARED = 8
+_prepared_before: dict[int, tuple[Rulebase, Prepared]] = {}
+
+
+def _prepared(rulebase: Rulebase) -> Prepared:
+    """What is the same for every case of a rulebase, its own laws held against it once; a rulebase never changes."""
+    kept = _prepared_before.get(id(rulebase))
+    if kept is not None and kept[0] is rulebase:
+        return kept[1]
+    check_exceptions(rulebase)
+    check_conclusions(rulebase)
+    strata = tuple(
+        (stratum, [rule for rule in rulebase.rules.values() if rule.stratum == stratum])
+        for stratum in sorted({rule.stratum for rule in rulebase.rules.values()})
+    )
+    if len(_prepared_before) >= MOST_PREPARED:
+        _prepared_before.clear()
+    _prepared_before[id(rulebase)] = (rulebase, (_ready_after(rulebase), strata))
+    return _prepared_before[id(rulebase)][1]
 
 
 class Concluding:

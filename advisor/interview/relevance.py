@@ -2,7 +2,8 @@
 
 A question is asked only when two answers to it, or an answer and none, come to different things. This is tried
 with all else as known; where nothing moves alone, all that is open is tried together. Quantities are tried at the
-ends of what is plausible. When nothing that is open can change anything, no more is asked.
+ends of what is plausible. At last the plans are held against each other as they are mended (`mended`). When nothing
+that is open can change anything, no more is asked.
 """
 
 from __future__ import annotations
@@ -16,9 +17,12 @@ from advisor.case.complete import cut_of
 from advisor.case.facts import Fact, FactSet
 from advisor.case.model import Given, Ingredient
 from advisor.infer.reference import judge
+from advisor.interview.mended import Mending
+from advisor.knowledge.conditions import conditions_of
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
+    from datetime import datetime
 
     from advisor.case.model import Case
     from advisor.knowledge.records import Question
@@ -55,7 +59,7 @@ class Relevance:
         self._readers: dict[str, tuple[CheckedRule, ...]] = {}
         self._kept: dict[tuple[object, ...], str] = {}
 
-    def next(self, here: Put, open_questions: Sequence[Question]) -> Question | None:
+    def next(self, here: Put, open_questions: Sequence[Question], now: datetime | None = None) -> Question | None:
         """The question to ask next; None when no answer can change anything.
 
         Parameters
@@ -64,6 +68,8 @@ class Relevance:
             What is known.
         open_questions : sequence of Question
             Not answered yet, and not known to be beside the point, in the order of the file.
+        now : datetime, optional
+            When the plan would be begun.
         """
         if not open_questions:
             return None
@@ -71,10 +77,12 @@ class Relevance:
             tuple((n, str(g.value), g.origin) for n, g in sorted(here.case.piece.items())),
             tuple((n, str(g.value), g.origin) for n, g in sorted(here.case.guests.items())),
             here.softeners,
+            (str(here.case.serve), str(now)),
             tuple(question.id for question in open_questions),
         )
         if key not in self._kept:
             found = self._next(here, open_questions)
+            found = found or Mending(self, now, reached).next(here, self._ranked_all(here, open_questions))
             self._kept[key] = found.id if found is not None else ""
         return next((question for question in open_questions if question.id == self._kept[key]), None)
 
@@ -135,18 +143,9 @@ class Relevance:
         return any(_may_fire(checked, known) for checked in self.readers(question))
 
     def _read_by(self, question: Question) -> tuple[CheckedRule, ...]:
-        """Rules that read the fact, or a fact that a rule concludes from it."""
         from advisor.interview.why import MOVES
-        from advisor.knowledge.conditions import conditions_of
 
-        wanted = {question.fact, *MOVES.get(question.fact, ())}
-        found: list[CheckedRule] = []
-        for checked in sorted(self.rulebase.rules.values(), key=lambda one: one.stratum):
-            if any(f"{c.subject} {c.fact}" in wanted for c in conditions_of(checked.alternatives)):
-                found.append(checked)
-                if checked.rule.concludes.fact:
-                    wanted.add(checked.rule.concludes.fact)
-        return tuple(found)
+        return reached({question.fact, *MOVES.get(question.fact, ())}, self.rulebase)[0]
 
     def moves_alone(self, question: Question, here: Put) -> bool:
         """Whether an answer to this question alone changes what comes of the case."""
@@ -157,8 +156,7 @@ class Relevance:
 
     def _together(self, here: Put, open_questions: Sequence[Question]) -> Question | None:
         """The first question whose answer changes something beside some answers to the others; None for none."""
-        open_questions = [question for question in open_questions if self.read_at_all(question, here)]
-        ranked = sorted(open_questions, key=lambda question: -self.harm(question, here) / question.effort)
+        ranked = self._ranked_all(here, open_questions)
         choices = [(None, *range(len(self.answers(question, here)))) for question in ranked]
         total = 1
         for one in choices:
@@ -176,6 +174,11 @@ class Relevance:
                 # What decides whether another applies is asked before it.
                 return min(asked, key=lambda question: list(self.rulebase.questions).index(question.id))
         return None
+
+    def _ranked_all(self, here: Put, open_questions: Sequence[Question]) -> list[Question]:
+        """Of all that some rule may read, the gravest for the least effort first."""
+        read = [question for question in open_questions if self.read_at_all(question, here)]
+        return sorted(read, key=lambda question: -self.harm(question, here) / question.effort)
 
     def answers(self, question: Question, here: Put) -> tuple[Put, ...]:
         """Thinkable answers: every choice; of a quantity both ends; of softeners one of each kind."""
@@ -223,6 +226,18 @@ class Relevance:
 
 def _facts(subject: str, given: Mapping[str, Given]) -> dict[str, Fact]:
     return {name: Fact(subject, name, one.value, one.origin) for name, one in given.items() if one.value is not None}
+
+
+def reached(facts: Iterable[str], rulebase: Rulebase) -> tuple[tuple[CheckedRule, ...], frozenset[str]]:
+    """Rules that read some facts, or a fact that such a rule concludes; and all the facts that are moved so."""
+    wanted, found = set(facts), []
+    # A rule never stands in an earlier stratum than those whose conclusions it reads, so one pass is enough.
+    for checked in sorted(rulebase.rules.values(), key=lambda one: one.stratum):
+        if any(f"{c.subject} {c.fact}" in wanted for c in conditions_of(checked.alternatives)):
+            found.append(checked)
+            if checked.rule.concludes.fact:
+                wanted.add(checked.rule.concludes.fact)
+    return tuple(found), frozenset(wanted)
 
 
 def _may_fire(checked: CheckedRule, known: FactSet) -> bool:

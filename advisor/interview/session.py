@@ -98,7 +98,7 @@ class Session:
             return self.rulebase.questions[self.changing.question]
         if self.again and all(one.question != self.again for one in self.answered):
             return self.rulebase.questions[self.again]
-        return relevance_of(self.rulebase).next(Put(self.case(), self.softeners), self.open_questions())
+        return relevance_of(self.rulebase).next(Put(self.case(), self.softeners), self.open_questions(), self.now)
 
     def open_questions(self) -> tuple[Question, ...]:
         """Questions without an answer whose condition is not known to be false, in the order of the file."""
