@@ -67,10 +67,14 @@ Slip = Literal[
 
 
 class Misconception(Record):
-    """Something that people believe and the rules refute; ``at_length`` says the same in more words."""
+    """Something that people believe and the rules refute; ``at_length`` says the same in more words.
+
+    ``leads_to`` is what it does to the food or the guest, where the rule that refutes it does not say.
+    """
 
     believes: str
     at_length: str = ""
+    leads_to: str = ""
     refuted_by: list[str] = Field(default_factory=list)
     near: list[str] = Field(default_factory=list)
     slip: Slip = ""
@@ -244,9 +248,10 @@ def _check_words(
             raise files.error(QUIZ, path, f"'{fact}' is no fact.", "Name a fact of the vocabulary.")
         for sentence in [said] if isinstance(said, str) else said.values():
             _check_braces(files, path, sentence, limits)
-    for name in book.limit_asks:
+    for name, sentence in book.limit_asks.items():
         if name not in limits:
             raise files.error(QUIZ, ("limit_asks", name), f"There is no limit '{name}'.", "Name one of limits/.")
+        _check_braces(files, ("limit_asks", name), sentence, limits)
     for ask, sentence in book.asks.items():
         _check_braces(files, ("asks", ask), sentence, limits)
 

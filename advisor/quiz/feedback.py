@@ -5,11 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from advisor.infer import why_not
+from advisor.infer.reference import first_failing
 from advisor.infer.text import NOT_KNOWN, fill
+from advisor.knowledge.checks import PLACEHOLDER
 from advisor.quiz.items import refutation
 
 if TYPE_CHECKING:
-    from advisor.knowledge.records import Cite
+    from advisor.case.facts import FactSet
+    from advisor.knowledge.records import Cite, Rule
     from advisor.knowledge.rulebase import Rulebase
     from advisor.quiz.claims import Road
     from advisor.quiz.items import Item, Option
@@ -75,17 +79,50 @@ def feedback(item: Item, place: int, road: Road) -> Feedback:
 
 
 def because(rule_id: str, key: Option, road: Road) -> str:
-    """Mechanism of a rule, with the figures of the case where it has any."""
-    facts = road.judge(key.claims[0]).inference.facts
-    text = fill(
-        road.rulebase.rules[rule_id].rule.because, road.rulebase, facts, 0 if facts.steps else None, road.system
-    )
+    """Mechanism of a rule, with the figures of the case where it has any; of a clean case, why it is clean."""
+    judgement, rule = road.judge(key.claims[0]), road.rulebase.rules[rule_id].rule
+    clean = key.claims[0].kind == "verdict" and key.claims[0].says == "go"
+    if clean and not any(one.rule_id == rule_id for one in judgement.inference.firings):
+        return " ".join(part for part in (_kept(rule_id, judgement.inference.facts, road), _beyond(rule, road)) if part)
+    facts = judgement.inference.facts
+    text = fill(rule.because, road.rulebase, facts, 0 if facts.steps else None, road.system)
     return text if NOT_KNOWN not in text else text.replace(NOT_KNOWN, "such meat")
 
 
+def _kept(rule_id: str, facts: FactSet, road: Road) -> str:
+    """What keeps a rule from speaking: the line that is kept, or what would have to be so."""
+    from advisor.units import write_quantity
+
+    failing = first_failing(why_not(road.rulebase.rules[rule_id], facts))
+    if failing is None:
+        return ""
+    condition = failing.condition
+    entry = road.rulebase.vocabulary[condition.subject][condition.fact]
+    if condition.bound is not None and entry.quantity is not None:
+        if entry.quantity == "count":
+            return "The line here is kept."
+        return f"The line here is {write_quantity(condition.bound, entry.quantity, road.system)}, and it is kept."
+    said = road.rulebase.quiz.situations.get(f"{condition.subject} {condition.fact}", "")
+    cases = [said.get(choice, "") for choice in condition.choices] if not isinstance(said, str) else []
+    if condition.comparison not in ("is", "is one of") or not any(cases):
+        return "No line is passed here."
+    return f"No line is passed here. It would be in this case: {next(case for case in cases if case)}"
+
+
+def _beyond(rule: Rule, road: Road) -> str:
+    """Reason of a rule that does not speak here, where it needs no figures and stands without the case."""
+    from advisor.quiz.from_rules import fit_reasons
+
+    fits = fit_reasons(rule.because, road.rulebase.quiz)
+    return f"The line is there for this: {fits[0]}" if fits and not PLACEHOLDER.search(fits[0]) else ""
+
+
 def would(item: Item, chosen: Option, road: Road) -> str:
-    """What a wrong choice would do: the consequence that the refuting rule names, else what the rule says."""
+    """What a wrong choice would do: as the belief names it, or the rule that refutes it; else what the rule says."""
     outcome = refutation(chosen, road)
+    leads_to = road.rulebase.quiz.misconceptions[chosen.misconception].leads_to
+    if leads_to:
+        return leads_to
     if outcome.stricter:
         return road.rulebase.quiz.stricter
     if outcome.consequence:

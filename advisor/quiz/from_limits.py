@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from advisor.infer.examples import NEAR
+from advisor.knowledge.checks import PLACEHOLDER
 from advisor.quiz.bench import Refused
 from advisor.quiz.claims import Claim
 from advisor.quiz.figures import step_of
@@ -30,6 +31,8 @@ FINE: Final = 0.1
 COLDEST, HOTTEST = 0.0, 220.0
 UP: Final = frozenset({"is over", "is at least"})
 OUTWARD: Final[dict[Comparison, float]] = {"is over": 1.0, "is at least": -1.0, "is under": -1.0, "is at most": 1.0}
+# Round figures of temperature are whole fives, in Celsius or in Fahrenheit; those of a code are written to 0.1 °C.
+ROUND_TO, FAHRENHEIT_ROOM = 5, 0.1
 MINUTES_IN_HOUR, MINUTES_IN_DAY = 60, 1440
 DAYS: Final = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 
@@ -108,7 +111,7 @@ def limit_item(bench: Bench, rule_id: str, rng: Random, held: Held) -> Item:
     if len(options) < bench.settings.fewest_options:
         raise Refused("too few wrong figures")
     ask = bench.book.asks["custom" if limit.basis == "common practice" else "limit"].replace("{means}", limit.means)
-    ask = bench.book.limit_asks.get(held.limit, ask)
+    ask = PLACEHOLDER.sub(lambda match: _limit(bench, match[1]), bench.book.limit_asks.get(held.limit, ask))
     if bench.rule(rule_id).contested:
         ask = f"{bench.book.asks['contested']} {ask}"
     return assemble("limit", rule_id, bench.rulebase, rng, ("", ask), options, quantity=limit.quantity)
@@ -144,7 +147,7 @@ def _wrong_figures(bench: Bench, held: Held, limit: Limit, rng: Random) -> Itera
     found: list[tuple[float, str]] = []
     for name, one in bench.book.slips("plus").items():
         if limit.quantity == "temperature":
-            found.append((limit.value + one.factor, name))
+            found.append((as_round_as(limit.value, limit.value + one.factor), name))
     for name, one in bench.book.slips("times").items():
         if limit.quantity not in ("temperature", "temperature_difference"):
             value = limit.value * one.factor
@@ -160,12 +163,31 @@ def _wrong_figures(bench: Bench, held: Held, limit: Limit, rng: Random) -> Itera
             yield value, name
 
 
+def as_round_as(key: float, value: float) -> float:
+    """Move a temperature to a figure as round as the right one, in its degrees, or that would give it away.
+
+    Examples
+    --------
+    >>> round(as_round_as(73.9, 67.9) * 1.8 + 32), as_round_as(5.0, 11.0), as_round_as(57.0, 51.0)
+    (155, 10.0, 51.0)
+    """
+    in_f = key * 1.8 + 32.0
+    if abs(in_f / ROUND_TO - round(in_f / ROUND_TO)) * ROUND_TO < FAHRENHEIT_ROOM and key % ROUND_TO:
+        return round((round((value * 1.8 + 32.0) / ROUND_TO) * ROUND_TO - 32.0) / 1.8, 1)
+    return value if key % ROUND_TO else float(round(value / ROUND_TO) * ROUND_TO)
+
+
 def _could_be(other: Limit, limit: Limit, name: str) -> bool:
     if other.quantity != limit.quantity or name.startswith("plan_") or name in ("full", "one") or other is limit:
         return False
     if limit.quantity == "temperature":
         return abs(other.value - limit.value) <= NEAR_DEGREES
     return other.value > 0.0 and 1.0 / NEAR_TIMES <= other.value / limit.value <= NEAR_TIMES
+
+
+def _limit(bench: Bench, name: str) -> str:
+    limit = bench.rulebase.limits[name]
+    return _written(bench, limit.value, limit.quantity)
 
 
 def _written(bench: Bench, value: float, quantity: Quantity) -> str:
@@ -240,8 +262,7 @@ def _cool_all_by(bench: Bench, rule_id: str, rng: Random) -> Item:
 def _cooling_words(bench: Bench, ask: str, start: float, to: str) -> str:
     said = bench.book.asks[ask].replace("{clock}", _clock(start))
     for word, name in (("{from}", "cool_from"), ("{to}", to)):
-        limit = bench.rulebase.limits[name]
-        said = said.replace(word, _written(bench, limit.value, limit.quantity))
+        said = said.replace(word, _limit(bench, name))
     return said
 
 

@@ -27,6 +27,8 @@ OVER_THE_LINE: Final = 0.6
 TO_FIND_OUT_LEFT_OUT: Final = 0.7
 # So many reasons are turned away whose right answer cannot stand at the length that was drawn for it.
 TURNED_AWAY: Final = 0.9
+# How often the wrong reasons are beliefs that were gathered for this very rule, where there are enough.
+OWN_BELIEFS: Final = 0.75
 _SENTENCE: Final = re.compile(r"(?<=[.?!])\s+(?=[A-Z])")
 
 
@@ -124,9 +126,10 @@ def reason_item(bench: Bench, rule_id: str, rng: Random) -> Item:
     rng.shuffle(names)
     # The right one is as often the longest as the shortest, so that length tells nothing.
     rank = rng.randrange(bench.settings.fewest_options)
-    fits: dict[int, list[_Fit]] = {}
-    for fit in _fitting(bench, keys, names):
-        fits.setdefault(_rank(fit), []).append(fit)
+    # Those that were gathered for this rule read best beside it; now and then others of its kind stand in.
+    own = [name for name in names if rule_id in (*near[name].near, *near[name].refuted_by)]
+    fits = _by_rank(bench, keys, own) if rng.random() < OWN_BELIEFS else {}
+    fits = fits or _by_rank(bench, keys, names)
     if not fits:
         raise Refused("too few beliefs near it")
     if rank not in fits and rng.random() < TURNED_AWAY:
@@ -161,6 +164,13 @@ def _fitting(bench: Bench, keys: list[str], names: list[str]) -> Iterator[_Fit]:
                 lengths = [len(key), *(len(text) for _, text in picked)]
                 if max(lengths) <= bench.settings.longest_to_shortest * min(lengths):
                     yield key, picked
+
+
+def _by_rank(bench: Bench, keys: list[str], names: list[str]) -> dict[int, list[_Fit]]:
+    found: dict[int, list[_Fit]] = {}
+    for fit in _fitting(bench, keys, names):
+        found.setdefault(_rank(fit), []).append(fit)
+    return found
 
 
 def _rank(fit: _Fit) -> int:

@@ -108,10 +108,11 @@ def _no_clue(item: Item, rulebase: Rulebase) -> Iterator[str]:
         yield "absolute words in the wrong options alone"
     if len({text.endswith(".") for text in texts}) > 1 or len({text[0].isupper() for text in texts}) > 1:
         yield "options of unlike grammar"
-    echoes = set(_WORD.findall(item.question.lower())) & set(_WORD.findall(key.lower()))
+    words = set(_WORD.findall(key.lower()))
+    echoes = set(_WORD.findall(item.question.lower())) & words
     for text in wrong:
         echoes -= set(_WORD.findall(text.lower()))
-    if len(echoes) >= MOST_ECHOES:
+    if len(echoes) >= MOST_ECHOES or (echoes and echoes == words):
         yield "the right option echoes the question"
 
 
