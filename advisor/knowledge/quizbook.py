@@ -141,6 +141,7 @@ class QuizBook:
     verdicts: Mapping[str, str] = field(default_factory=dict)
     choices: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     techniques: Mapping[str, str] = field(default_factory=dict)
+    kinds_of_way: Mapping[str, list[str]] = field(default_factory=dict)
     actions: Mapping[str, str] = field(default_factory=dict)
     situations: Mapping[str, str | Mapping[str, str]] = field(default_factory=dict)
     whole: tuple[str, ...] = ()
@@ -186,6 +187,7 @@ def read_quizbook(
         verdicts=files.section(QUIZ, "verdicts", words),
         choices=files.section(QUIZ, "choices", TypeAdapter(dict[str, dict[str, str]])),
         techniques=files.section(QUIZ, "techniques", words),
+        kinds_of_way=files.section(QUIZ, "kinds_of_way", TypeAdapter(dict[str, list[str]])),
         actions=files.section(QUIZ, "actions", words),
         situations=files.section(QUIZ, "situations", TypeAdapter(dict[str, str | dict[str, str]])),
         whole=tuple(files.section(QUIZ, "whole", TypeAdapter(list[str]))),

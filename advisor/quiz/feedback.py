@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -9,6 +10,7 @@ from advisor.infer import why_not
 from advisor.infer.reference import first_failing
 from advisor.infer.text import NOT_KNOWN, fill
 from advisor.knowledge.checks import PLACEHOLDER
+from advisor.quiz.from_rules import SENTENCE, fit_reasons
 from advisor.quiz.items import refutation
 
 if TYPE_CHECKING:
@@ -85,8 +87,16 @@ def because(rule_id: str, key: Option, road: Road) -> str:
     if clean and not any(one.rule_id == rule_id for one in judgement.inference.firings):
         return " ".join(part for part in (_kept(rule_id, judgement.inference.facts, road), _beyond(rule, road)) if part)
     facts = judgement.inference.facts
-    text = fill(rule.because, road.rulebase, facts, 0 if facts.steps else None, road.system)
-    return text if NOT_KNOWN not in text else text.replace(NOT_KNOWN, "such meat")
+    text = fill(of_the_meat(rule.because, road), road.rulebase, facts, 0 if facts.steps else None, road.system)
+    # Where a figure of the case is wanting, and not where the rule itself speaks of what is not known.
+    return text.replace(NOT_KNOWN, "such meat") if PLACEHOLDER.search(rule.because) else text
+
+
+def of_the_meat(because: str, road: Road) -> str:
+    """Leave out of a reason what speaks of how we know it; that stands with the sources."""
+    patterns = [re.compile(one, re.IGNORECASE) for one in road.rulebase.quiz.unfit_reasons.get("of_us", [])]
+    said = [one for one in SENTENCE.split(because) if not any(pattern.search(one) for pattern in patterns)]
+    return " ".join(said) or because
 
 
 def _kept(rule_id: str, facts: FactSet, road: Road) -> str:
@@ -111,8 +121,6 @@ def _kept(rule_id: str, facts: FactSet, road: Road) -> str:
 
 def _beyond(rule: Rule, road: Road) -> str:
     """Reason of a rule that does not speak here, where it needs no figures and stands without the case."""
-    from advisor.quiz.from_rules import fit_reasons
-
     fits = fit_reasons(rule.because, road.rulebase.quiz)
     return f"The line is there for this: {fits[0]}" if fits and not PLACEHOLDER.search(fits[0]) else ""
 

@@ -57,16 +57,22 @@ def held_limits(bench: Bench) -> dict[str, list[Held]]:
             found.setdefault(rule_id, []).append(held)
     # A line that another rule draws without dispute is asked there, and never as if opinions differed on it.
     settled = {h.limit for rule, ones in found.items() for h in ones if not bench.rule(rule).contested}
+    # So is a line that one rule asks the cook to keep, and that another only names.
+    asking = {h.limit for rule, ones in found.items() for h in ones if _asks(bench, rule)}
     for rule_id, ones in list(found.items()):
-        if bench.rule(rule_id).contested:
-            found[rule_id] = [held for held in ones if held.limit not in settled]
+        elsewhere = (settled if bench.rule(rule_id).contested else set()) | (set() if _asks(bench, rule_id) else asking)
+        found[rule_id] = [held for held in ones if held.limit not in elsewhere]
     return {rule_id: ones for rule_id, ones in found.items() if ones}
+
+
+def _asks(bench: Bench, rule_id: str) -> bool:
+    return bench.rule(rule_id).concludes.verdict in ("change", "stop", "ask")
 
 
 def _held_by(bench: Bench, rule_id: str) -> Iterator[Held]:
     checked, seen = bench.rulebase.rules[rule_id], set()
     # A share or a power of ten is no figure to know by heart, where the rule can be asked by what it asks of the cook.
-    asks = checked.rule.concludes.verdict in ("change", "stop", "ask")
+    asks = _asks(bench, rule_id)
     for example in checked.rule.examples.fires:
         for alternative in checked.alternatives:
             for c in alternative.conditions:

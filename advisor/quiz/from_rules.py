@@ -29,7 +29,7 @@ TO_FIND_OUT_LEFT_OUT: Final = 0.7
 TURNED_AWAY: Final = 0.9
 # How often the wrong reasons are beliefs that were gathered for this very rule, where there are enough.
 OWN_BELIEFS: Final = 0.75
-_SENTENCE: Final = re.compile(r"(?<=[.?!])\s+(?=[A-Z])")
+SENTENCE: Final = re.compile(r"(?<=[.?!])\s+(?=[A-Z])")
 
 
 def examples_of(bench: Bench, rule_id: str) -> list[Example]:
@@ -143,7 +143,7 @@ def reason_item(bench: Bench, rule_id: str, rng: Random) -> Item:
 
 def fit_reasons(because: str, book: QuizBook) -> list[str]:
     """Sentences of a reason, and the whole of it, that can stand alone as an answer."""
-    first, *rest = _SENTENCE.split(because)
+    first, *rest = SENTENCE.split(because)
     leans = [re.compile(one, re.IGNORECASE) for one in book.unfit_reasons.get("leans", [])]
     of_us = [re.compile(one, re.IGNORECASE) for one in book.unfit_reasons.get("of_us", [])]
     found = [because, first] if rest else [because]
@@ -246,6 +246,8 @@ def way_item(bench: Bench, rule_id: str, rng: Random) -> Item:
     if conclusion.fit == "choose":
         others = [name for name in others if not bench.road.could_choose(claim(name))]
     rng.shuffle(others)
+    kin = [name for kind in bench.book.kinds_of_way.values() if conclusion.technique in kind for name in kind]
+    others.sort(key=lambda name: name not in kin)
     if len(others) < bench.settings.fewest_options - 1:
         raise Refused("too few other ways")
     slip = next(iter(bench.book.slips("other_technique")))

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from importlib import resources
+from itertools import zip_longest
 from random import Random
 from typing import TYPE_CHECKING, Any, Final
 
@@ -172,6 +173,15 @@ class Maker:
         """Moulds about whole plans and cuts; the rule is known when the item is made."""
         return tuple(mould for mould in self.moulds if mould.about not in self.rulebase.rules)
 
+    def others_drawn(self, rng: Random) -> list[Mould]:
+        """Those, in an order drawn by lot, kind after kind in turn: there are many more cuts than plans."""
+        heaps: dict[str, list[Mould]] = {}
+        for mould in rng.sample(self.others, len(self.others)):
+            heaps.setdefault(mould.kind, []).append(mould)
+        kinds = rng.sample(sorted(heaps), len(heaps))
+        turns = zip_longest(*(heaps[kind] for kind in kinds))
+        return [mould for turn in turns for mould in turn if mould is not None]
+
     def of_rule(self, rule_id: str, seed: str, without: frozenset[str] = frozenset()) -> Item | None:
         """Make an item that one rule decides, by lot of the ways there are; None when none can be made."""
         moulds = self.by_rule.get(rule_id, ())
@@ -209,7 +219,7 @@ class Maker:
             rng = Random(f"{seed}|{turn}|round")  # noqa: S311 - a draw of questions, no secret
             order = [rule for rule in self.by_rule if rules is None or rule in rules]
             rng.shuffle(order)
-            others = rng.sample(self.others, len(self.others))
+            others = self.others_drawn(rng)
             before = len(seen)
             for item in self._round(f"{seed}.{turn}", order, others):
                 question = item.question + "".join(item.told)

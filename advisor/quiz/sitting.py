@@ -169,7 +169,7 @@ class Sitting:
     def _new(self) -> Iterator[Item]:
         wanted = frozenset(self.rules)
         rng = Random(f"{self.seed}|plans")  # noqa: S311 - a draw of questions, no secret
-        others = rng.sample(self.maker.others, len(self.maker.others)) if self.plans else []
+        others = self.maker.others_drawn(rng)[::-1] if self.plans else []
         done = 0
         for rule in self.rules:
             item = self._best(rule)
