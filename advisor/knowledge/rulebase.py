@@ -192,6 +192,12 @@ class Rulebase:
             found.setdefault(self._tables_of(code, food), code)
         return tuple((code, tables) for tables, code in found.items() if tables)
 
+    def tables_elsewhere(self, food: FoodClass) -> tuple[tuple[Code, tuple[str, ...]], ...]:
+        """Codes of today that are not in force and have tables for a class of food, with them."""
+        held = {one.id for code in self.in_force for one in strictest.inherited(code, self.codes)}
+        every = ((code, self._tables_of(code, food)) for code in strictest.of_all(self.codes) if code.id not in held)
+        return tuple((code, tables) for code, tables in every if tables)
+
     def asked_coolings(self) -> tuple[tuple[Cooling, ...], ...]:
         """Coolings that are judged by their stages, code by code; of each code one must be met."""
         if self.code != strictest.STRICTEST:

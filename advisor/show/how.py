@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from advisor.errors import InputError
 from advisor.knowledge.conditions import conditions_of
 from advisor.show.law import law_line
+from advisor.show.table_law import table_line
 from advisor.show.words import value_words
 
 if TYPE_CHECKING:
@@ -68,6 +69,8 @@ def _finding(finding: Finding, report: Report, rulebase: Rulebase) -> list[tuple
         fact = facts.get(f"{subject}.{judged.condition.fact}")
         if fact is not None:
             lines += _fact(fact, facts, report, rulebase, 2)
+    if table := table_line(finding, report, rulebase):
+        lines.append((1, f"law: {table}"))
     for cite in finding.sources:
         source = rulebase.sources[cite.id]
         section = f", {cite.section}" if cite.section else ""

@@ -11,6 +11,7 @@ from rich.text import Text
 from advisor.advice.schedule import checks, late_by, schedule
 from advisor.knowledge.strictest import STRICTEST
 from advisor.show.law import law_line, standing_line
+from advisor.show.table_law import table_line
 from advisor.show.words import ends_line, piece_line, record_lines, step_line
 from advisor.units import write_moment, write_quantity, write_range, write_span
 
@@ -170,12 +171,15 @@ class Page:
         self.heading("What is wrong, worst first")
         told: dict[str, str] = {}
         for finding in report.problems:
-            self.finding(finding, report.case.system, told=told)
+            self.finding(finding, report.case.system, told=told, table=table_line(finding, report, self.rulebase))
 
-    def finding(self, finding: Finding, system: System, indent: int = 2, *, told: dict[str, str] | None = None) -> None:
+    def finding(
+        self, finding: Finding, system: System, indent: int = 2, *, told: dict[str, str] | None = None, table: str = ""
+    ) -> None:
         """Print one finding: signal word, hazard, consequence, what to do; figures; why; rule and source.
 
         ``told`` holds each doubt that was printed before with its rule, which is named instead of saying it again.
+        ``table`` is what the strictest table elsewhere asks.
         """
         where = f"step {finding.step + 1}: " if finding.step is not None else ""
         if finding.caution is not None:
@@ -189,6 +193,8 @@ class Page:
             law = law_line(limit, self.rulebase, system)
             if law:
                 self.line(f"Law: {law}", indent + 2)
+        if table:
+            self.line(f"Law: {table}", indent + 2)
         self.doubts(finding, indent + 2, {} if told is None else told)
         self.line(f"[{finding.rule.rule.id}] {self.cites(finding.sources)}; {finding.rule.rule.basis}", indent + 2)
 
