@@ -170,8 +170,11 @@ class Page:
             return
         self.heading("What is wrong, worst first")
         told: dict[str, str] = {}
+        tables: set[str] = set()
         for finding in report.problems:
-            self.finding(finding, report.case.system, told=told, table=table_line(finding, report, self.rulebase))
+            table = table_line(finding, report, self.rulebase)
+            self.finding(finding, report.case.system, told=told, table="" if table in tables else table)
+            tables.add(table)
 
     def finding(
         self, finding: Finding, system: System, indent: int = 2, *, told: dict[str, str] | None = None, table: str = ""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from advisor.case.words import places, steps, things, told
+from advisor.case.words.draft import Draft
 from advisor.case.words.joined import STOPS
 from advisor.case.words.opened import put_on
 from advisor.case.words.scopes import LIGHT, Item
@@ -12,7 +13,8 @@ from advisor.case.words.scopes import LIGHT, Item
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from advisor.case.words.draft import Draft, Plan
+    from advisor.case.model import Given
+    from advisor.case.words.draft import Plan
 
 
 class Builder:
@@ -36,6 +38,7 @@ class Builder:
         self.animals: list[Item] = []
         self.meats: list[Item] = []
         self.junk: list[Item] = []
+        self.waiting: dict[str, Given] = {}  # choices of the next step that does not heat
 
     def ahead(self, light: frozenset[str] = LIGHT) -> Item | None:
         """The next item that weighs, in the same clause; None at its end."""
@@ -134,6 +137,12 @@ class Builder:
             else:
                 self.plan.lose(item.start, item.end, "it belongs to no step.")
         self.pending = []
+        if self.waiting:
+            served = next((draft for draft in self.plan.drafts if draft.action == "serve"), None)
+            if served is None:
+                served = Draft("serve", implied=True)
+                self.plan.drafts.append(served)
+            served.given.update(self.waiting)
         for _, start, end in self.plan.days:
             if (start, end) not in self.plan.placed:
                 self.plan.lose(start, end)

@@ -39,6 +39,43 @@ SPOKEN: Final[dict[tuple[str, str], tuple[str, ...]]] = {
     ("guests", "latex"): ("yes",),
     ("step", "direction"): ("across_grain", "along_grain"),
 }
+# And those of which only a phrase of two words or more says enough: "raw" alone may be of anything, "raw egg" is not.
+IN_PHRASES: Final[dict[tuple[str, str], tuple[str, ...]]] = {
+    ("piece", "stuffing"): ("none", "apart", "inside"),
+    ("piece", "use_by"): ("passed",),
+    ("step", "egg"): ("cooked", "pasteurised", "raw"),
+    ("step", "rice"): ("hot", "chilled_fast", "left_out"),
+    ("step", "board"): ("clean", "raw_meat"),
+    ("step", "hands"): ("washed", "gloved", "latex_gloved", "not_washed"),
+    ("step", "needles"): ("cleaned", "not_cleaned"),
+    ("step", "self_service"): ("yes",),
+    ("step", "topped_up"): ("yes",),
+    ("step", "judged_by"): ("infrared", "colour", "touch"),
+    ("step", "thermometer"): ("dial",),
+    ("step", "vessel"): ("other_plastic",),
+}
+# Single words that say enough all the same.
+ENOUGH: Final = frozenset({"stuffed"})
+# What names a time without power, before the time itself.
+POWER_OFF: Final = (
+    "power off",
+    "power was off",
+    "power went off",
+    "power out",
+    "power was out",
+    "power went out",
+    "power cut",
+    "power cut of",
+    "power cut for",
+    "power failure",
+    "power failure of",
+    "without power",
+    "without power for",
+    "no power",
+    "no power for",
+    "heat was off",
+    "heat went off",
+)
 # A bare choice word that says something else in free speech.
 _TOO_SHORT: Final = frozenset(
     {"no", "yes", "some", "out", "work", "home", "fridge", "steak", "roast", "round", "slices"}
@@ -257,6 +294,14 @@ def _choices(made: Lexicon, rulebase: Rulebase) -> None:
                 if phrase not in _TOO_SHORT:
                     _add(made, words_of(phrase), "CHOICE", (subject, fact, choice))
 
+    for (subject, fact), spoken in IN_PHRASES.items():
+        entry = rulebase.vocabulary[subject][fact]
+        for choice in spoken:
+            for phrase in (entry.says.get(choice, choice), *entry.also.get(choice, ())):
+                words = words_of(phrase)
+                if len(words) > 1 or phrase in ENOUGH:
+                    _add(made, words, "CHOICE", (subject, fact, choice))
+
 
 def _labels(made: Lexicon, rulebase: Rulebase) -> None:
     for subject in ("piece", "guests", "step"):
@@ -272,6 +317,8 @@ def _labels(made: Lexicon, rulebase: Rulebase) -> None:
     for place, medium in rulebase.media.items():
         for name in (medium.name, *medium.also):
             made.choices["step", "place"].setdefault(words_of(name), place)
+    for phrase in POWER_OFF:
+        _add(made, words_of(phrase), "LABEL", ("step", "power_off"))
     made.labels["service", "time"] = ("goal", "serve")
     made.labels["food", "code"] = ("goal", "code")
     made.choices["goal", "code"] = {

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from advisor.case.words.bare import place_bare
-from advisor.case.words.draft import Draft
+from advisor.case.words.draft import COOKS, Draft
 
 if TYPE_CHECKING:
     from advisor.case.words.build import Builder
@@ -23,6 +23,9 @@ def open_step(builder: Builder, action: str, item: Item, *, implied: bool = Fals
         early = bool(served) and len(builder.plan.drafts) == 1
         builder.plan.drafts.insert(0 if early else len(builder.plan.drafts), draft)
     builder.current = draft
+    if builder.waiting and action not in COOKS:
+        draft.given.update(builder.waiting)
+        builder.waiting = {}
     flush(builder)
     return draft
 

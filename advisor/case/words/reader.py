@@ -32,6 +32,7 @@ MOST_STEPS = 40
 DENIED = {
     ("guests", "latex", "yes"): "no",
     ("piece", "bone", "yes"): "no",
+    ("piece", "stuffing", "inside"): "none",
     ("piece", "bone", "no"): "yes",
     ("guests", "vulnerable", "some"): "no",
 }

@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
-from advisor.case.model import Given
+from advisor.case.model import Given, Ingredient
 from advisor.case.words.amounts import place_dose
+from advisor.case.words.draft import COOKS, TAKES
 from advisor.case.words.figures import place_figure
 from advisor.case.words.lexicon import lexicon_of
 from advisor.case.words.moments import place_moment
 from advisor.case.words.scopes import LIGHT
+from advisor.case.words.things import add
 
 if TYPE_CHECKING:
     from advisor.case.words.build import Builder
@@ -18,6 +20,8 @@ if TYPE_CHECKING:
 
 MEAT: Final = frozenset({"CUT", "ANIMAL", "MEAT"})
 UNIT_LETTERS: Final = 4
+# Said behind the heat these are of what comes after it: the board it is sliced on, what goes with it.
+OF_COOKED: Final = frozenset({"board", "hands", "egg", "rice", "self_service", "topped_up"})
 # Units that are other words as well.
 UNIT_TOO: Final = frozenset({"second", "seconds", "quart", "stick", "sticks", "drop", "drops", "stone"})
 
@@ -67,16 +71,14 @@ def on_choice(builder: Builder, item: Item) -> None:
     if not isinstance(value, tuple):
         return
     subject, fact, choice = map(str, value)
+    named = builder.label == (subject, fact)
     builder.label = None
     if subject == "goal":
         builder.plan.code = choice
         return
     given = Given(choice, "written", item.token.text)
     if subject == "step":
-        if builder.current is not None:
-            builder.current.given[fact] = given
-        else:
-            builder.plan.lose(item.start, item.end)
+        on_step_choice(builder, item, fact, given, named=named)
         return
     if (subject, fact) == ("piece", "form") and _of_a_thing(builder):
         return  # "minced garlic" says nothing of the meat
@@ -99,6 +101,21 @@ def _of_a_thing(builder: Builder) -> bool:
     behind = (item for item in builder.items[builder.index + 1 :] if item.kind != "FORM")
     after = next(behind, None)
     return after is not None and after.kind == "WITH" and not _of_the_meat(builder)
+
+
+def on_step_choice(builder: Builder, item: Item, fact: str, given: Given, *, named: bool) -> None:
+    """Note a choice of a step; what is so of cooked food waits for the step behind the heat, unless it was named."""
+    current = builder.current
+    if named and current is not None:
+        current.given[fact] = given
+    elif fact == "egg" and current is not None and current.action in TAKES:
+        add(builder, Ingredient("egg_white", item.token.text), item)
+    elif fact in OF_COOKED and (current is None or current.action in COOKS):
+        builder.waiting[fact] = given
+    elif current is not None:
+        set_choice(builder, current.given, "step", fact, given)
+    else:
+        builder.plan.lose(item.start, item.end)
 
 
 def set_choice(builder: Builder, given: dict[str, Given], subject: str, fact: str, new: Given) -> None:
