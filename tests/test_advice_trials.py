@@ -173,3 +173,19 @@ steps:
     sign = at[-1]
     assert made == pytest.approx([mark if sign == "C" else (mark - 32) / 1.8 for mark in (marks[0], marks[-1])])
     assert change.size == len(marks)
+
+
+def test_a_plan_that_says_nothing_of_drying_is_mended_all_the_same(rulebase):
+    """Paste, a short cook and a wet pan: the enzyme and the heat are two changes, and the drying goes beside them."""
+    from advisor.case.words.reader import read_words
+
+    said = (
+        "flank, 2 lb, inch and a half thick, blended papaya and salt, fridge overnight, 130F bath two hours, "
+        "sear a minute a side; work, no latex allergies, nobody vulnerable"
+    )
+    offered = mends.find_mends(examine(read_words(said, rulebase, NOW), rulebase), rulebase)
+    assert offered
+    assert "leave the enzyme out" in offered[0].change
+    assert "add a step: dry" in offered[0].change
+    assert "wipe" not in offered[0].change
+    assert {mend.verdict for mend in offered} == {"go"}

@@ -296,3 +296,15 @@ def test_a_range_is_of_one_kind(rulebase):
     ]
     assert step.number("minutes") == 120
     assert step.number("until_core") == 55
+
+
+def test_where_nothing_mends_it_is_said_what_becomes_of_the_food(rulebase):
+    from advisor.advice.mends import no_mend_lines
+
+    for said, line in (
+        ("flank steak, 1 in thick, counter at 30C for 12 h, pan 3 min a side", "no_mend_safety"),
+        ("flank steak, 1 in thick, grill", "no_mend_missing"),
+    ):
+        report = examine(read_words(said, rulebase, NOW), rulebase)
+        told = " ".join(no_mend_lines(report, (), rulebase))
+        assert rulebase.local_lines.get(line, line) in told

@@ -15,6 +15,8 @@ from advisor.infer import infer
 from advisor.infer.obstacles import Obstacles
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from advisor.case.model import Case
     from advisor.course.facts import Computed
     from advisor.knowledge.records import Verdict
@@ -27,6 +29,7 @@ ENOUGH = 2
 MOST_TRIALS = 120
 # With one mend at hand, fewer trials go into finding others.
 MOST_TRIALS_MORE = 40
+ALONGSIDE = frozenset({"steps add dry", "steps add wipe"})
 # Where ice melts on the way a trial takes some twenty times as long: a fifth of the trials, or the cook waits a minute.
 ICE = 5
 
@@ -146,7 +149,8 @@ def _key(parts: Parts) -> tuple[tuple[int, int], ...]:
 def find_mends(report: Report, rulebase: Rulebase) -> tuple[Mended, ...]:
     """Up to three mends that differ in kind; empty when nothing within reach mends the plan.
 
-    One change is tried before two. A mend must bring the whole plan to *go*: it may break nothing new.
+    One change is tried before two, and two beside a wipe or a drying last. A mend must bring the whole plan to
+    *go*: it may break nothing new.
     """
     if report.verdict == "go":
         return ()
@@ -163,6 +167,13 @@ def find_mends(report: Report, rulebase: Rulebase) -> tuple[Mended, ...]:
         search.most = min(search.most, search.trials + search.most_more) if found else search.most
         alone = {change.kind for ((change, _),) in found}
         found += _pairs(search, [change for change in options if change.kind not in alone])
+    if not found:
+        # Wiping and drying lose nothing of what the cook wants; beside them two changes more are tried.
+        beside: Parts = tuple((change, 1) for change in options if change.kind in ALONGSIDE)
+        if beside:
+            search.most += MOST_TRIALS
+            more = _pairs(search, [change for change in options if change.kind not in ALONGSIDE], beside)
+            found += [_trimmed(search, parts) for parts in more]
     ranked = sorted(found, key=lambda parts: _cost(parts, options))
     offered: list[Mended] = []
     for parts in ranked:
@@ -183,25 +194,34 @@ def _options(report: Report, rulebase: Rulebase) -> list[Change]:
     return list(options.values())
 
 
-def _pairs(search: _Search, options: list[Change]) -> list[Parts]:
-    """Two changes: the plainer one made first, the other then searched on its grid."""
+def _pairs(search: _Search, options: list[Change], made: Parts = ()) -> list[Parts]:
+    """Two changes beside those made: the plainer one made first, the other then searched on its grid."""
     found: list[Parts] = []
     for one, other in sorted(combinations(options, 2), key=lambda pair: min(pair[0].size, pair[1].size)):
         if one.kind == other.kind or len(found) >= 2 * MOST_OFFERED:
             continue
         plain, graded = (one, other) if one.size <= other.size else (other, one)
         if plain.size == 1:
-            place = search.smallest(((plain, 1),), graded)
+            place = search.smallest((*made, (plain, 1)), graded)
             if place is not None:
-                found.append(((plain, 1), (graded, place)))
+                found.append((*made, (plain, 1), (graded, place)))
             continue
         # Both are graded: take the plainer a quarter and half of its way.
         for first in sorted({max(1, plain.size // 4), max(1, plain.size // 2)}):
-            place = search.smallest(((plain, first),), graded)
+            place = search.smallest((*made, (plain, first)), graded)
             if place is not None:
-                found.append(((plain, first), (graded, place)))
+                found.append((*made, (plain, first), (graded, place)))
                 break
     return found
+
+
+def _trimmed(search: _Search, parts: Parts) -> Parts:
+    """Leave out what is not needed beside the rest."""
+    for part in parts:
+        without = tuple(other for other in parts if other is not part)
+        if part[0].kind in ALONGSIDE and search.in_the_way(without) is None:
+            parts = without
+    return parts
 
 
 def _cost(parts: Parts, options: list[Change]) -> tuple[int, int, float, int]:
@@ -214,6 +234,16 @@ def _cost(parts: Parts, options: list[Change]) -> tuple[int, int, float, int]:
     )
 
 
-def no_mend_lines(report: Report) -> tuple[str, ...]:
-    """What becomes of the food, for problems that nothing mends."""
-    return tuple(dict.fromkeys(f.rule.rule.no_mend for f in report.problems if f.rule.rule.no_mend))
+def no_mend_lines(report: Report, mends: Sequence[Mended], rulebase: Rulebase) -> tuple[str, ...]:
+    """Say that nothing mends a plan, and what becomes of the food; of problems that nothing mends, always."""
+    own = tuple(dict.fromkeys(f.rule.rule.no_mend for f in report.problems if f.rule.rule.no_mend))
+    if mends or report.verdict == "go":
+        return own
+    lines = rulebase.local_lines
+    if report.case.log is not None:
+        return (lines["no_mend_log"], *own)
+    if any(finding.verdict == "ask" for finding in report.problems):
+        return (lines["no_mend_missing"], *own)
+    concerns = {finding.concern for finding in report.problems}
+    worst_of = next(name for name in ("safety", "law", "craft") if name in concerns or name == "craft")
+    return (lines["no_mend"], *(own or (lines[f"no_mend_{worst_of}"],)))

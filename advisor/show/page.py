@@ -8,6 +8,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from advisor.advice.mends import no_mend_lines
 from advisor.advice.schedule import checks, late_by, schedule
 from advisor.knowledge.strictest import STRICTEST
 from advisor.show.law import law_line, standing_line
@@ -123,11 +124,7 @@ class Page:
                 self.line(f"Or: {mend.change}. Then: {mend.verdict}.")
             if any(mend.only_if for mend in mends):
                 self.line("A change that rests on someone's word counts only if you have it.")
-        elif report.case.log is not None:
-            self.line("This is what happened; it cannot be changed now. What is wrong says what becomes of the food.")
-        elif report.verdict != "ask":
-            self.line("No one or two changes that we tried mend this plan.")
-        for sentence in dict.fromkeys(f.rule.rule.no_mend for f in report.problems if f.rule.rule.no_mend):
+        for sentence in no_mend_lines(report, mends, self.rulebase):
             self.line(sentence)
         for finding in report.problems[:2]:
             self.line(f"Why: {finding.says}")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from advisor.advice.mends import no_mend_lines
 from advisor.advice.schedule import schedule
 from advisor.case.words.playback import understood
 from advisor.case.write_plan import write_plan
@@ -37,6 +38,7 @@ def record(report: Report, mends: tuple[Mended, ...], rulebase: Rulebase) -> dic
         "title": report.case.title,
         "findings": [_finding(finding, rulebase, report) for finding in (*report.problems, *report.notes)],
         "mends": [{"change": m.change, "verdict_after": m.verdict, "only_if": m.only_if} for m in mends],
+        "without_mend": list(no_mend_lines(report, mends, rulebase)),
         "facts": [_fact(fact, rulebase) for fact in report.inference.facts.all()],
         "assumed": list(report.assumed),
         "understood": understood(report.case, rulebase),

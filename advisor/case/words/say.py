@@ -9,6 +9,7 @@ from advisor.case.model import Given
 from advisor.case.names import sure_name
 from advisor.case.words.draft import ACTION_OF_PLACE, LIES
 from advisor.case.words.lexicon import lexicon_of, words_of
+from advisor.case.words.playback import ON
 from advisor.units.convert import convert
 
 if TYPE_CHECKING:
@@ -109,7 +110,7 @@ def _step(step: PlanStep, case: Case, rulebase: Rulebase) -> str:
     own = ACTION_OF_PLACE.get(str(place.value)) if place is not None else None
     lies = own == step.action or (own is None and step.action in LIES)
     if place is not None and isinstance(place.value, str) and lies:
-        parts.append(f"in the {rulebase.media[place.value].name}")
+        parts.append(f"{'on' if place.value in ON else 'in'} the {rulebase.media[place.value].name}")
     # A heat on a step that heats nothing would be asked about; with its name before it, it is taken.
     hot = step.number("temperature") >= rulebase.trade_words["likely from"]["bath"]
     named = {"temperature"} if hot and step.action not in (*HEATERS, "hot_hold") else set()
