@@ -167,13 +167,7 @@ def find_mends(report: Report, rulebase: Rulebase) -> tuple[Mended, ...]:
         search.most = min(search.most, search.trials + search.most_more) if found else search.most
         alone = {change.kind for ((change, _),) in found}
         found += _pairs(search, [change for change in options if change.kind not in alone])
-    if not found:
-        # Wiping and drying lose nothing of what the cook wants; beside them two changes more are tried.
-        beside: Parts = tuple((change, 1) for change in options if change.kind in ALONGSIDE)
-        if beside:
-            search.most += MOST_TRIALS
-            more = _pairs(search, [change for change in options if change.kind not in ALONGSIDE], beside)
-            found += [_trimmed(search, parts) for parts in more]
+    found = found or _beside(search, options)
     ranked = sorted(found, key=lambda parts: _cost(parts, options))
     offered: list[Mended] = []
     for parts in ranked:
@@ -213,6 +207,16 @@ def _pairs(search: _Search, options: list[Change], made: Parts = ()) -> list[Par
                 found.append((*made, (plain, first), (graded, place)))
                 break
     return found
+
+
+def _beside(search: _Search, options: list[Change]) -> list[Parts]:
+    """Two changes beside wiping and drying, which lose nothing of what the cook wants."""
+    beside: Parts = tuple((change, 1) for change in options if change.kind in ALONGSIDE)
+    if not beside:
+        return []
+    search.most += MOST_TRIALS
+    more = _pairs(search, [change for change in options if change.kind not in ALONGSIDE], beside)
+    return [_trimmed(search, parts) for parts in more]
 
 
 def _trimmed(search: _Search, parts: Parts) -> Parts:
