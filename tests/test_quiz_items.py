@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import UTC, datetime
+from itertools import islice
 from random import Random
 
 import pytest
@@ -17,7 +18,8 @@ from advisor.quiz.feedback import because
 from advisor.quiz.items import state_of
 from advisor.quiz.lint import CHECKS, lint, proved
 from advisor.quiz.maker import Maker, Mould, ShippedPlans
-from advisor.quiz.sitting import ordered
+from advisor.quiz.sitting import ordered, screening
+from advisor.quiz.store import answer_to
 
 # Contested craft that only informs: it draws no line and asks nothing of the cook, so it is an opinion.
 CANNOT_BE_ASKED = {"enzyme.cold_works", "enzyme.mush_in_pot", "marinade.acid_outside", "practice.rest", "probe.bone"}
@@ -262,6 +264,18 @@ def test_one_belief_is_found_out(maker):
     # A few can be offered in one item alone, which is not asked twice.
     assert len(twice) >= 0.97 * len(once)
     assert max(twice) <= FOUND_TWICE
+
+
+def test_beliefs_are_gone_through_in_short_sittings(maker):
+    """Three sittings of ten go on where the last one ended; each item offers something not offered before."""
+    at, given, seen = datetime(2026, 11, 25, 12, tzinfo=UTC), [], set()
+    for number in range(3):
+        for item in islice(screening(maker, f"short{number}", given), 10):
+            answer = answer_to(item, item.key, 3, at, number)
+            assert set(answer.offered.split()) - seen
+            seen |= set(answer.offered.split())
+            given.append(answer)
+    assert len({answer.item for answer in given}) == 30
 
 
 def test_each_belief_is_refuted_by_each_rule_it_names(maker, rulebase):

@@ -64,8 +64,10 @@ def feedback(item: Item, place: int, road: Road) -> Feedback:
     if not chosen.misconception:
         return Feedback(right=True, key=key.text, why=why, rule=item.rule_id, sources=sources, differs=rule.contested)
     outcome = refutation(chosen, road)
-    margin = outcome.margin.words(road.system) if outcome.margin is not None else ""
-    belief = rulebase.quiz.misconceptions[chosen.misconception].believes
+    # A belief is refuted on a case of its own, which the learner has not seen; its figures would only puzzle.
+    margin = outcome.margin.words(road.system) if outcome.margin is not None and item.kind != "reason" else ""
+    held = rulebase.quiz.misconceptions[chosen.misconception]
+    belief = chosen.text if chosen.text in held.wordings else held.believes
     return Feedback(
         right=False,
         key=key.text,

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
     from advisor.quiz.items import Item, ItemKind
     from advisor.quiz.maker import Maker, Mould
+    from advisor.quiz.store import Answer
 
 # Of so many items for a rule, that one is asked which offers most beliefs not yet offered.
 CANDIDATES: Final = 5
@@ -212,17 +213,28 @@ class Sitting:
             self.again[item.rule_id] = belief
 
 
-def screening(maker: Maker, seed: str, offers: int = OFFERS) -> Iterator[Item]:
+def screening(maker: Maker, seed: str, answers: Sequence[Answer] = ()) -> Iterator[Item]:
     """Yield items until each belief has been offered so many times, where items can be made that offer it.
 
     A learner who holds one belief and knows all else chooses it each time, and is found out by the last of these.
+    It goes on from the answers that a learner has given, so that it can be had in short sittings; when there is
+    nothing more to ask it begins anew.
     """
+    going_on = False
+    for item in _screened(maker, seed, answers):
+        going_on = True
+        yield item
+    if answers and not going_on:
+        yield from _screened(maker, seed, ())
+
+
+def _screened(maker: Maker, seed: str, answers: Sequence[Answer]) -> Iterator[Item]:
     rng = Random(f"{seed}|screening")  # noqa: S311 - a draw of questions, no secret
     beliefs = sorted(maker.rulebase.quiz.misconceptions)
     rng.shuffle(beliefs)
-    offered: Counter[str] = Counter()
-    seen: set[str] = set()
-    for turn in range(offers):
+    offered = Counter(belief for answer in answers for belief in answer.offered.split())
+    seen = {answer.item for answer in answers}
+    for turn in range(OFFERS):
         for belief in beliefs:
             if offered[belief] > turn:
                 continue

@@ -140,6 +140,7 @@ def sit(
     from contextlib import nullcontext
 
     from advisor.quiz.sitting import Sitting, ordered, rules_about, screening
+    from advisor.quiz.standing import current
     from advisor.show.quiz import QuizDialogue
 
     now = _now()
@@ -154,7 +155,9 @@ def sit(
         due = store.due(who) if store is not None and who is not None else {}
         order = ordered(rules, due, now, rulebase, drawn, only_due=about == "due")
         maker = _maker(rulebase, us=us)
-        source = screening(maker, drawn) if about == "beliefs" else None
+        before = store.answers(who) if store is not None and who is not None and about == "beliefs" else []
+        given = current((answer for _, answer in before), rulebase)
+        source = screening(maker, drawn, given) if about == "beliefs" else None
         sitting = Sitting(maker, order, drawn, wanted, plans=about != "due", source=source)
         QuizDialogue(sitting, store, who, _console(), _now).run(about)
 
