@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from advisor.infer import why_not
 from advisor.infer.reference import first_failing
 from advisor.infer.text import NOT_KNOWN, fill
 from advisor.knowledge.checks import PLACEHOLDER
+from advisor.knowledge.records import Example
 from advisor.quiz.from_rules import SENTENCE, fit_reasons
 from advisor.quiz.items import refutation
 
@@ -19,6 +20,8 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
     from advisor.quiz.claims import Road
     from advisor.quiz.items import Item, Option
+
+OF_PLANS: Final = frozenset({"first", "mend", "order"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +88,8 @@ def feedback(item: Item, place: int, road: Road) -> Feedback:
 def because(rule_id: str, key: Option, road: Road) -> str:
     """Mechanism of a rule, with the figures of the case where it has any; of a clean case, why it is clean."""
     judgement, rule = road.judge(key.claims[0]), road.rulebase.rules[rule_id].rule
-    clean = key.claims[0].kind == "verdict" and key.claims[0].says == "go"
+    claim = key.claims[0]
+    clean = isinstance(claim.case, Example) and claim.kind == "verdict" and claim.says == "go"
     if clean and not any(one.rule_id == rule_id for one in judgement.inference.firings):
         return " ".join(part for part in (_kept(rule_id, judgement.inference.facts, road), _beyond(rule, road)) if part)
     facts = judgement.inference.facts
@@ -131,7 +135,8 @@ def would(item: Item, chosen: Option, road: Road) -> str:
     """What a wrong choice would do: as the belief names it, or the rule that refutes it; else what the rule says."""
     outcome = refutation(chosen, road)
     leads_to = road.rulebase.quiz.misconceptions[chosen.misconception].leads_to
-    if leads_to:
+    # In a whole plan what comes of it is what the rule says that the choice breaks there.
+    if leads_to and not (outcome.consequence and item.kind in OF_PLANS):
         return leads_to
     if outcome.stricter:
         return road.rulebase.quiz.stricter
