@@ -168,7 +168,7 @@ steps:
   - {{do: serve}}
 """
     report = examine(read_plan(text, rulebase, NOW), rulebase)
-    change = next(c for c in mends._options(report, rulebase) if c.kind.endswith("temperature"))
+    change = next(c for c in mends._options(report, rulebase).changes if c.kind.endswith("temperature"))
     made = [change.apply(report.computed.case, place).steps[0].number("temperature") for place in (1, change.size)]
     sign = at[-1]
     assert made == pytest.approx([mark if sign == "C" else (mark - 32) / 1.8 for mark in (marks[0], marks[-1])])
@@ -189,3 +189,37 @@ def test_a_plan_that_says_nothing_of_drying_is_mended_all_the_same(rulebase):
     assert "add a step: dry" in offered[0].change
     assert "wipe" not in offered[0].change
     assert {mend.verdict for mend in offered} == {"go"}
+
+
+PLAIN_WORDS = """
+units: us
+piece: {animal: beef, cut: flank steak, form: steak, weight: 2 lb, thickness: 1 1/2 in}
+steps:
+  - {do: marinate, place: fridge, for: 12 h, with: [{what: papaya, form: fresh}, {what: salt}]}
+  - {do: bath, at: 130 F, for: 2 h}
+  - {do: pan}
+  - {do: serve}
+"""
+
+
+def test_a_sear_without_a_time_is_no_reason_to_ask_after_a_bath_and_proves_nothing(rulebase):
+    report = examine(read_plan(PLAIN_WORDS, rulebase, NOW), rulebase)
+    assert "cook.missing" not in {finding.rule.rule.id for finding in report.problems}
+    sear = report.computed.case.steps[2]
+    assert sear.given["minutes"].origin == "assumed worst"
+    # Too short to count as browned, so that no rule on the outside passes by it.
+    assert sear.number("minutes") < rulebase.under("strictest").limit("sear_least")
+    alone = PLAIN_WORDS.replace("  - {do: bath, at: 130 F, for: 2 h}\n", "")
+    report = examine(read_plan(alone, rulebase, NOW), rulebase)
+    assert "cook.missing" in {finding.rule.rule.id for finding in report.problems}
+
+
+def test_small_jobs_come_with_the_mend_and_only_those_that_are_needed(rulebase):
+    """The meat goes wet into the pan here; without drying it no two changes would bring the plan to go."""
+    found = mends.find_mends(examine(read_plan(PLAIN_WORDS, rulebase, NOW), rulebase), rulebase)
+    assert found
+    for mend in found:
+        assert examine(mend.case, rulebase).verdict == "go"
+        assert "steps add dry" in mend.kinds
+        # With the fruit left out there is no pulp to wipe off.
+        assert "steps add wipe" not in mend.kinds

@@ -30,6 +30,8 @@ class Change:
     shifts : tuple of int
         Order in which changes made together are applied, because they renumber steps: plain edits, then steps put
         in, the last place first, then steps dropped.
+    gives_up : tuple of str
+        Limits that say how much of the cook's intention goes with it, beside how far it goes along its grid.
     """
 
     kind: str
@@ -38,3 +40,4 @@ class Change:
     words: Callable[[int], str]
     only_if: bool = False
     shifts: tuple[int, int] = (0, 0)
+    gives_up: tuple[str, ...] = ()

@@ -83,6 +83,7 @@ def _thickness(report: Report) -> list[Change]:
             len(grid),
             lambda c, place: c.with_value("piece", "thickness", Given(grid[place - 1], "written")),
             lambda place: f"cut the piece down to {write_quantity(grid[place - 1], 'length', case.system)} thick",
+            gives_up=("plan_weigh_cut_down",),
         )
     ]
 
@@ -221,7 +222,8 @@ def _time(index: int, kind: str, name: str, mend: Mend, report: Report) -> list[
         time = write_quantity(grid[place - 1], "time", report.case.system)
         return f"{name}: for {time} {'each side' if sears else 'in all'}"
 
-    return [Change(kind, len(grid), apply, words)]
+    by_clock = ("plan_weigh_by_clock",) if "until_core" in report.computed.case.steps[index].given else ()
+    return [Change(kind, len(grid), apply, words, gives_up=by_clock)]
 
 
 def _heat(index: int, kind: str, name: str, mend: Mend, case: Case, rulebase: Rulebase) -> list[Change]:

@@ -25,11 +25,12 @@ if TYPE_CHECKING:
 MOST_OFFERED = 3
 # With this many single changes at hand, two at once are not looked for: they lose more of what the cook meant.
 ENOUGH = 2
+# A plain swap counts as a tenth of a whole way along a grid.
+PLAIN = 0.1
 # A cook does not wait longer than a few seconds; the search is cut off here, and says so.
 MOST_TRIALS = 120
 # With one mend at hand, fewer trials go into finding others.
 MOST_TRIALS_MORE = 40
-ALONGSIDE = frozenset({"steps add dry", "steps add wipe"})
 # Where ice melts on the way a trial takes some twenty times as long: a fifth of the trials, or the cook waits a minute.
 ICE = 5
 
@@ -143,32 +144,25 @@ class _Search:
 
 def _key(parts: Parts) -> tuple[tuple[int, int], ...]:
     """Changes and places, told apart by the objects that the search holds."""
-    return tuple((id(change), place) for change, place in parts)
+    return tuple(sorted((id(change), place) for change, place in parts))
 
 
 def find_mends(report: Report, rulebase: Rulebase) -> tuple[Mended, ...]:
     """Up to three mends that differ in kind; empty when nothing within reach mends the plan.
 
-    One change is tried before two, and two beside a wipe or a drying last. A mend must bring the whole plan to
-    *go*: it may break nothing new.
+    One change is tried before two; where neither is enough, both are tried again with the small jobs done that the
+    craft asks for. A mend must bring the whole plan to *go*: it may break nothing new.
     """
     if report.verdict == "go":
         return ()
     search = _Search(report, rulebase)
     options = _options(report, rulebase)
-    found: list[Parts] = []
-    for change in options:
-        if change.kind in {done.kind for ((done, _),) in found}:
-            continue
-        place = search.smallest((), change)
-        if place is not None:
-            found.append(((change, place),))
-    if len(found) < ENOUGH:
-        search.most = min(search.most, search.trials + search.most_more) if found else search.most
-        alone = {change.kind for ((change, _),) in found}
-        found += _pairs(search, [change for change in options if change.kind not in alone])
-    found = found or _beside(search, options)
-    ranked = sorted(found, key=lambda parts: _cost(parts, options))
+    found = _one_or_two(search, options, ())
+    jobs = _small_jobs(report, rulebase) if not found else ()
+    if jobs:
+        search.most = search.trials + search.most_more
+        found = [_needed(search, parts, jobs) for parts in _one_or_two(search, options, jobs)]
+    ranked = sorted(found, key=lambda parts: _cost(parts, options.changes, rulebase))
     offered: list[Mended] = []
     for parts in ranked:
         mend = search.mended(parts)
@@ -179,62 +173,104 @@ def find_mends(report: Report, rulebase: Rulebase) -> tuple[Mended, ...]:
     return tuple(offered)
 
 
-def _options(report: Report, rulebase: Rulebase) -> list[Change]:
-    """Changes named by the rules of the problems, worst problem first, each kind and direction once."""
-    options: dict[tuple[str, str], Change] = {}
+def _one_or_two(search: _Search, options: _Options, made: Parts) -> list[Parts]:
+    """Find single changes that mend, then pairs, beside changes made."""
+    found: list[Parts] = []
+    done = {change.kind for change, _ in made}
+    for change in options.changes:
+        if change.kind in done:
+            continue
+        if change.kind in {parts[0][0].kind for parts in found}:
+            continue
+        place = search.smallest(made, change)
+        if place is not None:
+            found.append(((change, place), *made))
+    if len(found) < ENOUGH:
+        search.most = min(search.most, search.trials + search.most_more) if found else search.most
+        done |= {parts[0][0].kind for parts in found}
+        found += _pairs(search, options, [change for change in options.changes if change.kind not in done], made)
+    return found
+
+
+def _needed(search: _Search, parts: Parts, jobs: Parts) -> Parts:
+    """Drop each small job without which the plan goes as well."""
+    for job in jobs:
+        without = tuple(part for part in parts if part != job)
+        if search.in_the_way(without) is None:
+            parts = without
+    return parts
+
+
+def _small_jobs(report: Report, rulebase: Rulebase) -> Parts:
+    """Steps of a minute that the craft misses, such as drying before the sear: they stand in nobody's way."""
+    jobs: dict[str, Change] = {}
     for finding in report.problems:
+        if finding.concern == "craft":
+            for change in changes(finding, report, rulebase):
+                if change.kind.startswith("steps add") and change.size == 1 and not change.only_if:
+                    jobs.setdefault(change.kind, change)
+    return tuple((job, 1) for job in jobs.values())
+
+
+@dataclass(frozen=True, slots=True)
+class _Options:
+    """Changes named by the rules of the problems, worst problem first, and which problems name each kind."""
+
+    changes: tuple[Change, ...]
+    meant_for: dict[str, frozenset[int]]
+    problems: int
+
+    def left(self, parts: Parts) -> int:
+        """How many problems none of the changes is meant for: a pair that leaves none is the likeliest to mend."""
+        return self.problems - len(frozenset().union(*(self.meant_for.get(change.kind, ()) for change, _ in parts)))
+
+
+def _options(report: Report, rulebase: Rulebase) -> _Options:
+    """Each kind and direction once."""
+    options: dict[tuple[str, str], Change] = {}
+    meant_for: dict[str, frozenset[int]] = {}
+    for number, finding in enumerate(report.problems):
         for change in changes(finding, report, rulebase):
             options.setdefault((change.kind, change.words(1)), change)
-    return list(options.values())
+            meant_for[change.kind] = meant_for.get(change.kind, frozenset()) | {number}
+    return _Options(tuple(options.values()), meant_for, len(report.problems))
 
 
-def _pairs(search: _Search, options: list[Change], made: Parts = ()) -> list[Parts]:
-    """Two changes beside those made: the plainer one made first, the other then searched on its grid."""
+def _pairs(search: _Search, options: _Options, among: list[Change], made: Parts) -> list[Parts]:
+    """Two changes: the plainer one made first, the other then searched on its grid."""
     found: list[Parts] = []
-    for one, other in sorted(combinations(options, 2), key=lambda pair: min(pair[0].size, pair[1].size)):
+
+    def likeliest(pair: tuple[Change, Change]) -> tuple[int, int]:
+        return options.left((*((change, 1) for change in pair), *made)), min(change.size for change in pair)
+
+    for one, other in sorted(combinations(among, 2), key=likeliest):
         if one.kind == other.kind or len(found) >= 2 * MOST_OFFERED:
             continue
         plain, graded = (one, other) if one.size <= other.size else (other, one)
         if plain.size == 1:
             place = search.smallest((*made, (plain, 1)), graded)
             if place is not None:
-                found.append((*made, (plain, 1), (graded, place)))
+                found.append(((plain, 1), (graded, place), *made))
             continue
         # Both are graded: take the plainer a quarter and half of its way.
         for first in sorted({max(1, plain.size // 4), max(1, plain.size // 2)}):
             place = search.smallest((*made, (plain, first)), graded)
             if place is not None:
-                found.append((*made, (plain, first), (graded, place)))
+                found.append(((plain, first), (graded, place), *made))
                 break
     return found
 
 
-def _beside(search: _Search, options: list[Change]) -> list[Parts]:
-    """Two changes beside wiping and drying, which lose nothing of what the cook wants."""
-    beside: Parts = tuple((change, 1) for change in options if change.kind in ALONGSIDE)
-    if not beside:
-        return []
-    search.most += MOST_TRIALS
-    more = _pairs(search, [change for change in options if change.kind not in ALONGSIDE], beside)
-    return [_trimmed(search, parts) for parts in more]
-
-
-def _trimmed(search: _Search, parts: Parts) -> Parts:
-    """Leave out what is not needed beside the rest."""
-    for part in parts:
-        without = tuple(other for other in parts if other is not part)
-        if part[0].kind in ALONGSIDE and search.in_the_way(without) is None:
-            parts = without
-    return parts
-
-
-def _cost(parts: Parts, options: list[Change]) -> tuple[int, int, float, int]:
+def _cost(parts: Parts, options: tuple[Change, ...], rulebase: Rulebase) -> tuple[int, int, float, int]:
     """How much of the cook's intention is lost: number of changes, what rests on others, how far along its grid."""
     return (
         len(parts),
         sum(change.only_if for change, _ in parts),
-        sum(place / change.size if change.size > 1 else 0.1 for change, place in parts),
-        sum(options.index(change) for change, _ in parts),
+        sum(
+            (place / change.size if change.size > 1 else PLAIN) + sum(map(rulebase.limit, change.gives_up))
+            for change, place in parts
+        ),
+        sum(options.index(change) for change, _ in parts if change in options),
     )
 
 

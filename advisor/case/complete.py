@@ -51,6 +51,8 @@ NEEDS_TIME = frozenset(
     }
 )
 NEEDS_HEAT = frozenset({"bath", "oven", "braise", "reheat"})
+SEARS = frozenset({"pan", "grill"})
+MAIN_COOKS = frozenset({"bath", "oven", "braise"})
 USUAL_MINUTES = "usual minutes"
 
 
@@ -64,7 +66,8 @@ def complete(case: Case, rulebase: Rulebase) -> Case:
     piece = {**_filled(case.piece, "piece", rulebase), **_sizes(case, cut, rulebase)}
     filled = replace(case, piece=piece, guests=_filled(case.guests, "guests", rulebase))
     weight = filled.number("piece", "weight")
-    return replace(filled, steps=tuple(_step(step, weight, filled, rulebase) for step in filled.steps))
+    steps = _short_sears(filled.steps, rulebase)
+    return replace(filled, steps=tuple(_step(step, weight, filled, rulebase) for step in steps))
 
 
 def cut_of(case: Case, rulebase: Rulebase) -> Cut:
@@ -222,6 +225,23 @@ def _step(step: PlanStep, weight: float, case: Case, rulebase: Rulebase) -> Plan
         given["turns"] = Given(usual, "assumed worst", note="how often it is turned was not said, so we took once")
     ingredients = tuple(_amount(item, step, weight, case, rulebase) for item in step.ingredients)
     return replace(step, given=given, ingredients=ingredients)
+
+
+def _short_sears(steps: tuple[PlanStep, ...], rulebase: Rulebase) -> tuple[PlanStep, ...]:
+    """Count a sear without a time, after another cook, as hardly a touch: it may be that short, and kills least so.
+
+    Where the sear is all the cooking there is, its time is asked for.
+    """
+    note = "how long to sear was not said, so we counted on hardly any: it browns, but it is not what makes this safe"
+    least = Given(rulebase.limit("sear_unsaid"), "assumed worst", note=note)
+    made: list[PlanStep] = []
+    for step in steps:
+        unsaid = step.action in SEARS and not any(
+            name in step.given and step.given[name].value is not None for name in ("minutes", "until_core")
+        )
+        cooked = any(before.action in MAIN_COOKS for before in made)
+        made.append(replace(step, given={**step.given, "minutes": least}) if unsaid and cooked else step)
+    return tuple(made)
 
 
 def _temperature(step: PlanStep, given: Mapping[str, Given], rulebase: Rulebase) -> dict[str, Given]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from advisor.course.roles import SEARS
 from advisor.infer.text import show_span
 from advisor.units import write_moment, write_quantity, write_range
 
@@ -105,10 +106,12 @@ def _length(report: Report, index: int) -> str:
         about = f" (about {show_span(spent, system)}{each})" if leg is not None and spent is not None else ""
         return f"until the middle reads {core}{about}"
     minutes = leg.minutes if leg is not None else step.number("minutes")
-    if step.action in ("pan", "grill"):
+    given = step.given.get("minutes")
+    if step.action in SEARS:
+        if given is not None and given.origin == "assumed worst":
+            return f"until it is brown (no time said; counted as {write_quantity(minutes, 'time', system)} each side)"
         return f"for {write_quantity(minutes, 'time', system)} each side"
-    usual = step.given.get("minutes")
-    about = "about " if usual is not None and usual.origin == "assumed typical" else ""
+    about = "about " if given is not None and given.origin == "assumed typical" else ""
     return f"for {about}{write_quantity(minutes, 'time', system)}" if minutes > 0 else ""
 
 
