@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
     from rich.console import Console
 
+    from advisor.advice.many import Checked
     from advisor.advice.mends import Mended
     from advisor.advice.report import Report
     from advisor.case.model import Case
@@ -143,21 +144,23 @@ def check(
     Exit status: 0 go, 10 change, 20 stop, 30 something is missing, 3 a plan cannot be read; with --why-not that of
     the changed plan.
     """
-    from advisor.advice.many import plans_in
+    from advisor.advice.many import plans_of
     from advisor.show.taken import TYPED, one_in_words, text_of
 
     rulebase = _rulebase(code, house)
     if said := one_in_words(files):
-        plans = [(said, TYPED)]
+        plans: list[tuple[str, str] | Checked] = [(said, TYPED)]
     else:
-        plans = [plan for file in files for plan in plans_in(*text_of(file, _read))] or [_read(files[0])]
+        plans = plans_of(files, lambda file: text_of(file, _read)) or [_read(files[0])]
     if change is not None and (len(plans) > 1 or recorded.get("log") is not None):
         raise InputError(
             "--why-not asks about one plan that has not happened yet.", "Give one plan, and leave --log out."
         )
-    if len(plans) > 1:
+    (first, *more) = plans
+    if more or not isinstance(first, tuple):
         _check_many(plans, rulebase, jobs=jobs, as_json=as_json)
-    text, name = plans[0]
+        return
+    text, name = first
     _check(text, name, rulebase, as_json=as_json, how=how, save=save, change=change, recorded=recorded)
 
 
@@ -260,7 +263,7 @@ def schema(*, which: str) -> None:
     click.echo(schema_text(which, load_rulebase()), nl=False)
 
 
-def _check_many(plans: list[tuple[str, str]], rulebase: Rulebase, *, jobs: int, as_json: bool) -> None:
+def _check_many(plans: list[tuple[str, str] | Checked], rulebase: Rulebase, *, jobs: int, as_json: bool) -> None:
     """Check many plans, print a line for each, and leave with the worst of them."""
     import json
     from dataclasses import asdict

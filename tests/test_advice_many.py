@@ -121,3 +121,15 @@ def test_two_plans_in_words_side_by_side_are_played_back(tmp_path):
 def test_a_file_that_is_not_there_is_not_taken_for_words(tmp_path):
     told = CliRunner().invoke(cli, ["beside", str(tmp_path / "no.yaml"), WORDS])
     assert "cannot be read" in str(told.exception)
+
+
+def test_of_many_files_none_is_passed_over(tmp_path):
+    (tmp_path / "good.yaml").write_text(GOOD)
+    (tmp_path / "empty.yaml").write_text("\n")
+    files = [str(tmp_path / name) for name in ("good.yaml", "empty.yaml", "gone.yaml")]
+    done = CliRunner().invoke(cli, ["check", *files, "--json"])
+    assert done.exit_code == 3
+    told = json.loads(done.output)
+    assert [one["verdict"] for one in told] == ["go", "unreadable", "unreadable"]
+    assert "nothing in it" in told[1]["why"]
+    assert "cannot be read" in told[2]["why"]

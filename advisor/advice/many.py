@@ -7,16 +7,17 @@ from dataclasses import dataclass
 from multiprocessing import get_context
 from typing import TYPE_CHECKING
 
-from advisor.errors import AdvisorError
+from advisor.errors import AdvisorError, InputError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Callable, Iterator, Sequence
     from datetime import datetime
 
     from advisor.knowledge.records import Verdict
     from advisor.knowledge.rulebase import Rulebase
 
 PARTS = "---"
+UNREADABLE = "unreadable"
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,15 +60,39 @@ def plans_in(text: str, name: str) -> Iterator[tuple[str, str]]:
         begin = mark + 1
 
 
+def plans_of(files: Sequence[str], read: Callable[[str], tuple[str, str]]) -> list[tuple[str, str] | Checked]:
+    """Every plan of every file; of several files one that cannot be read, or is empty, keeps its line and says so.
+
+    Raises
+    ------
+    InputError
+        The only file cannot be read.
+    """
+    plans: list[tuple[str, str] | Checked] = []
+    for file in files:
+        try:
+            text, name = read(file)
+        except InputError as error:
+            if len(files) == 1:
+                raise
+            plans.append(Checked(file, UNREADABLE, "", f"{error.what} {error.hint}".strip(), ""))
+            continue
+        found = list(plans_in(text, name))
+        if not found and len(files) > 1:
+            plans.append(Checked(name, UNREADABLE, "", "There is nothing in it.", ""))
+        plans += found
+    return plans
+
+
 def check_many(
-    plans: Sequence[tuple[str, str]], rulebase: Rulebase, now: datetime, *, jobs: int = 1
+    plans: Sequence[tuple[str, str] | Checked], rulebase: Rulebase, now: datetime, *, jobs: int = 1
 ) -> tuple[Checked, ...]:
     """Check every plan, in the order given.
 
     Parameters
     ----------
-    plans : sequence of (text, name)
-        Plans.
+    plans : sequence of (text, name), or Checked
+        Plans; what could not be read stands among them as it is.
     rulebase : Rulebase
         As this kitchen has it.
     now : datetime
@@ -75,12 +100,15 @@ def check_many(
     jobs : int, optional
         How many processes share the work; the answer is the same.
     """
-    if jobs <= 1 or len(plans) == 1:
-        return tuple(_checked(text, name, rulebase, now) for text, name in plans)
-    context = get_context("spawn")
-    workers = min(jobs, len(plans))
-    with ProcessPoolExecutor(workers, mp_context=context, initializer=_begin, initargs=(rulebase, now)) as pool:
-        return tuple(pool.map(_in_worker, plans))
+    todo = [plan for plan in plans if not isinstance(plan, Checked)]
+    workers = min(jobs, len(todo))
+    if workers <= 1:
+        done = iter([_checked(text, name, rulebase, now) for text, name in todo])
+    else:
+        context = get_context("spawn")
+        with ProcessPoolExecutor(workers, mp_context=context, initializer=_begin, initargs=(rulebase, now)) as pool:
+            done = iter(list(pool.map(_in_worker, todo)))
+    return tuple(plan if isinstance(plan, Checked) else next(done) for plan in plans)
 
 
 _SHARED: dict[str, tuple[Rulebase, datetime]] = {}
@@ -104,7 +132,7 @@ def _checked(text: str, name: str, rulebase: Rulebase, now: datetime) -> Checked
     try:
         case = read_either(text, rulebase, now, name)
     except AdvisorError as error:
-        return Checked(name, "unreadable", "", str(error).splitlines()[0], "")
+        return Checked(name, UNREADABLE, "", str(error).splitlines()[0], "")
     report = examine(case, rulebase)
     mends = find_mends(report, rulebase) if report.verdict != "go" else ()
     return Checked(

@@ -67,11 +67,8 @@ def place_bare(plan: Plan, draft: Draft, fact: str, phrase: Phrase) -> None:
     ]
     number = written.rstrip("°º ").removesuffix("degrees").removesuffix("degree").strip()
     if len(fits) != 1:
-        us = plan.systems.count("us") > plan.systems.count("metric")
-        # Where both are likely, the cook's own way of measuring is the better guess.
-        guess = ("F" if us else "C") if len(fits) > 1 and plan.systems else "C" if phrase.high <= _BOTH else "F"
-        both = f"We think {number} {guess}. " if fits else ""
-        plan.lose(phrase.start, phrase.end, f"is it C or F? {both}Write {number} C or {number} F.")
+        guess = _guess(plan, ends, low, high)
+        plan.lose(phrase.start, phrase.end, f"is it C or F? We think {number} {guess}. Write {number} C or {number} F.")
         return
     (letter,) = fits
     other = "F" if letter == "C" else "C"
@@ -88,8 +85,17 @@ def place_bare(plan: Plan, draft: Draft, fact: str, phrase: Phrase) -> None:
     plan.systems.append("metric" if letter == "C" else "us")
 
 
-# A guess is only ever shown, never used.
-_BOTH: Final = 120.0
+def _guess(plan: Plan, ends: dict[str, tuple[float, float]], low: float | None, high: float | None) -> str:
+    """The unit that we think was meant; only ever shown, never used.
+
+    It is the cook's own way of measuring; where none was seen, that in which the heat lies nearer to what is usual.
+    """
+    us, metric = plan.systems.count("us"), plan.systems.count("metric")
+    if us != metric:
+        return "F" if us > metric else "C"
+    if low is None or high is None:
+        return "C"
+    return min(LETTERS, key=lambda letter: abs(ends[letter][1] - (low + high) / 2.0))
 
 
 def _celsius(phrase: Phrase, letter: str) -> tuple[float, float]:

@@ -9,6 +9,7 @@ from advisor.case.contradictions import HEATERS
 from advisor.case.words import english
 from advisor.case.words.amounts import place_amount, place_share
 from advisor.case.words.draft import ACTION_OF_PLACE
+from advisor.case.words.lexicon import lexicon_of
 from advisor.case.words.moments import place_moment
 from advisor.case.words.opened import open_step, put_on
 from advisor.case.words.scopes import LIGHT, Item
@@ -194,6 +195,10 @@ def _length(builder: Builder, item: Item, phrase: Phrase) -> None:
     if before is not None and before.token.key in ("x", "×", "by"):
         plan.lose(item.start, item.end, "which side is it? Say how thick, how wide and how long.")
         return
+    if before is not None and before.kind == "JUNK" and len(phrase.words) == 1:
+        # "haf inch thick": an inch is meant only where no word stands before it that nobody knows.
+        plan.lose(before.start, item.end, "how much? The word before the unit is not understood.")
+        return
     current = builder.current
     action = current.action if current is not None and not current.closed else ""
     if label == "DEEP" or (not label and action == "score"):
@@ -227,7 +232,7 @@ def _behind_stop(builder: Builder) -> Item | None:
 
 def _bare(builder: Builder, item: Item, phrase: Phrase) -> None:
     """A number without a unit: a temperature where it stands by heat, else it must be asked about."""
-    if _a_side(builder, item):
+    if _a_side(builder, item) or _slip_of_unit(builder, item):
         return
     following = builder.ahead(LIGHT | {"HEDGE"})
     before = builder.behind()
@@ -276,6 +281,17 @@ def _a_side(builder: Builder, item: Item) -> bool:
     number = builder.plan.cut(item.start, item.end)
     builder.plan.lose(item.start, item.end, f"minutes or seconds a side? We think {number} min.")
     return True
+
+
+def _slip_of_unit(builder: Builder, item: Item) -> bool:
+    """Ask about "12 huors": a number is never taken by a guess at its unit."""
+    behind = builder.items[builder.index + 1 : builder.index + 2]
+    if not behind or behind[0].kind != "JUNK":
+        return False
+    unit = lexicon_of(builder.plan.rulebase).near_unit(behind[0].token.key)
+    if unit:
+        builder.plan.lose(item.start, behind[0].end, f"did you mean '{unit}'? A number needs its unit.")
+    return bool(unit)
 
 
 def _counts(builder: Builder, item: Item, phrase: Phrase) -> bool:

@@ -84,6 +84,7 @@ _FUZZY_FROM: Final = 5
 _TWO_SLIPS_FROM: Final = 9
 _SWAP_FROM: Final = 6
 _KEPT: Final = 4
+_SLIP_OF_UNIT_FROM: Final = 4
 _VERB_FROM: Final = 3  # letters
 _RUN_ON: Final = frozenset({"CUT", "WITH", "PLACE", "ACTION"})
 
@@ -147,6 +148,22 @@ class Lexicon:
         if len(hits) != 1:
             return None
         return found, *self.names[found]
+
+    def near_unit(self, word: str) -> str:
+        """The unit that a word is a slip away from, for asking and never for taking; empty when there is none.
+
+        Examples
+        --------
+        >>> Lexicon(units={("hours",): ("UTIME",)}).near_unit("huors")
+        'hours'
+        """
+        from rapidfuzz.distance import OSA
+
+        if len(word) < _SLIP_OF_UNIT_FROM:
+            return ""
+        names = [unit[0] for unit in self.units if len(unit) == 1 and len(unit[0]) >= _SLIP_OF_UNIT_FROM]
+        best = min(names, key=lambda name: OSA.distance(word, name), default="")
+        return best if best and best[0] == word[0] and OSA.distance(word, best) <= 1 + (len(word) > _FUZZY_FROM) else ""
 
 
 _MADE: OrderedDict[str, Lexicon] = OrderedDict()
