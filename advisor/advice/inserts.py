@@ -98,15 +98,24 @@ def _remove(mend: Mend, report: Report, rulebase: Rulebase) -> list[Change]:
         ),
         "allergen": lambda item: report.computed.case.word("guests", "allergy") in allergens_in(item.what, rulebase),
     }
-    goes = tests[mend.to]
+    goes, swaps = tests[mend.to], mend.to == "curing_salt"
     if not any(goes(item) for step in report.computed.case.steps for item in step.ingredients):
         return []
 
     def apply(case: Case, _: int) -> Case:
-        left = [_without(step, goes, swap=mend.to == "curing_salt") for step in case.steps]
+        left = [_without(step, goes, swap=swaps) for step in case.steps]
         return replace(case, steps=_tidied(tuple(left), rulebase))
 
-    return [Change(f"leave out {mend.to}", 1, apply, lambda _: mend.says or f"leave the {mend.to} out", shifts=(2, 0))]
+    said = mend.says or f"leave the {mend.to} out"
+    emptied = [
+        number
+        for number, step in enumerate(report.computed.case.steps, start=1)
+        if step.action == "marinate" and step.ingredients and all(map(goes, step.ingredients)) and not swaps
+    ]
+    if emptied:
+        # A marinade with nothing in it is no step any more; its wait goes with it.
+        said += " and step " + " and ".join(map(str, emptied)) + " with it"
+    return [Change(f"leave out {mend.to}", 1, apply, lambda _: said, shifts=(2, 0))]
 
 
 def _tidied(steps: tuple[PlanStep, ...], rulebase: Rulebase) -> tuple[PlanStep, ...]:
