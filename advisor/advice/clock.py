@@ -25,13 +25,15 @@ MOST_MOVES = 4
 class Before:
     """What the clock says beside the steps.
 
-    ``latest`` is the latest moment to begin, with the salting as short as salt allows; ``day_before`` the steps that
-    can be done by the end of the day before service; ``night`` those that fall into the night all the same.
+    ``latest`` is the latest moment to begin; ``shorter`` says that the salting is then as short as salt allows.
+    ``day_before`` are the steps that can be done by the end of the day before service, ``night`` those that fall into
+    the night all the same.
     """
 
     latest: datetime | None
     day_before: tuple[int, ...]
     night: tuple[int, ...]
+    shorter: bool = False
 
 
 def beside(report: Report, rulebase: Rulebase) -> Before:
@@ -46,7 +48,9 @@ def beside(report: Report, rulebase: Rulebase) -> Before:
         for slot in slots
         if slot.begins is not None and slot.begins < midnight and report.case.steps[slot.step].action != "serve"
     )
-    return Before(_latest(report, slots, rulebase), before, night_steps(report, rulebase))
+    latest, first = _latest(report, slots, rulebase), slots[0].begins
+    shorter = latest is not None and first is not None and latest > first
+    return Before(latest, before, night_steps(report, rulebase), shorter)
 
 
 def _latest(report: Report, slots: tuple[Slot, ...], rulebase: Rulebase) -> datetime | None:

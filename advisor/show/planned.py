@@ -70,7 +70,8 @@ def clock_lines(report: Report, rulebase: Rulebase) -> tuple[str, ...]:
     known = beside(report, rulebase)
     lines: list[str] = []
     if known.latest is not None:
-        lines.append(f"Latest start: {write_moment(known.latest)}, with the salting cut to its shortest.")
+        how = ", with the salting cut to its shortest" if known.shorter else ""
+        lines.append(f"Latest start: {write_moment(known.latest)}{how}.")
     if known.day_before:
         numbers = ", ".join(str(step + 1) for step in known.day_before)
         lines.append(f"Begun by the day before: {'steps' if len(known.day_before) > 1 else 'step'} {numbers}.")
