@@ -16,22 +16,41 @@ from advisor.case.read_plan import read_plan
 from advisor.case.write_plan import write_plan
 from advisor.infer import infer
 from advisor.infer.examples import facts_from_example
+from advisor.interview import store
+from advisor.interview.answers import read_answers, replay
+from advisor.interview.food_code import asking_code
+from advisor.interview.opening import opened
+from advisor.interview.session import Session
 from advisor.knowledge import load_rulebase, read_house, under_house
 from advisor.knowledge.strictest import STRICTEST, compared, of_all
+from advisor.show.dialogue import run_dialogue
 from advisor.show.page import Page
-from advisor.show.typed import Quit
-from advisor.show.which_code import asked_code, is_chosen, keep_code
+from advisor.show.which_code import is_chosen, keep_code
 
 RULEBASE = load_rulebase()
 NOW = datetime(2026, 11, 25, 12)  # noqa: DTZ001 - a plan's clock is local
 
 
-def asked(*typed):
-    """Answer with these lines; gives the code and what was on the screen."""
-    lines, out = iter(typed), io.StringIO()
-    page = Page(Console(file=out, width=80, highlight=False), RULEBASE)
-    code = asked_code(page, lambda *_: next(lines))
-    return code, " ".join(out.getvalue().split())
+class Cook:
+    """A cook who is asked for the code; what is on the screen, and where the answers are kept."""
+
+    def __init__(self, path):
+        self.path, self.text = path / "session.json", ""
+
+    def asked(self, *typed):
+        """Type these lines, then leave; gives the session as it is kept."""
+        # The first line is for the opening, which is not shown again once something is kept.
+        opening = [] if self.path.exists() else [""]
+        lines, out = iter((*opening, *typed, "quit")), io.StringIO()
+        session = Session.start(asking_code(RULEBASE), NOW)
+        run_dialogue(session, self.path, Console(file=out, width=80, highlight=False), lambda *_: next(lines))
+        self.text = " ".join(out.getvalue().split())
+        return store.load(self.path, asking_code(RULEBASE), NOW).session
+
+
+@pytest.fixture
+def cook(tmp_path):
+    return Cook(tmp_path)
 
 
 # --- the question
@@ -52,22 +71,42 @@ def asked(*typed):
         ("strictest", STRICTEST),
     ],
 )
-def test_an_answer_is_read(typed, code):
-    assert asked(typed)[0] == code
+def test_an_answer_is_read_and_holds_from_then_on(typed, code, cook):
+    session = cook.asked(typed)
+    assert session.rulebase.code == code
+    assert session.question.id == "setting"
 
 
-def test_not_knowing_is_said_aloud_and_a_word_we_do_not_know_is_asked_back():
-    code, text = asked("atlantis", "why", "99", "", "dk")
-    assert code == STRICTEST
-    assert text.count("Type a number from 1") == 3
-    assert RULEBASE.local_lines["food_code_why"] in text
-    assert "strictest line of all lands" in text
-    assert all(one.name in text for one in RULEBASE.codes.values() if not one.older)
+def test_not_knowing_is_said_aloud_and_a_word_we_do_not_know_is_asked_back(cook):
+    assert cook.asked("atlantis", "why", "99", "", "dk").rulebase.code == STRICTEST
+    assert cook.text.count("is not one of the choices") == 2
+    assert RULEBASE.local_lines["food_code_again"] in cook.text
+    assert RULEBASE.local_lines["food_code_why"] in cook.text
+    assert "strictest line of all lands" in cook.text
+    assert all(one.name in cook.text for one in RULEBASE.codes.values() if not one.older)
 
 
-def test_the_cook_may_leave():
-    with pytest.raises(Quit):
-        asked("quit")
+def test_the_code_is_a_row_like_any_other(cook):
+    """It stands in *so far*; *back* and *change* reach it, and every question after it stays answered."""
+    session = cook.asked("canada", "work", "so far", "back", "back", "uk")
+    assert "1 Food rules of: Canada 2 Cooked for: guests at work" in cook.text
+    assert session.rulebase.code == "uk"
+    session = cook.asked("yes", "home", "change 1", "dk", "so far")
+    assert session.rulebase.code == STRICTEST
+    assert "2 Cooked for: people at home" in cook.text
+    assert [one.question for one in session.ordered()] == ["code", "setting"]
+    assert session.base.code == RULEBASE.code
+
+
+def test_a_code_told_in_the_opening_is_not_asked_for():
+    session = opened(Session.start(asking_code(RULEBASE), NOW), "beef flank steak, food code: uk").session
+    assert session.rulebase.code == "uk"
+    assert "code" not in [question.id for question in session.open_questions()]
+
+
+def test_an_answers_file_may_name_it():
+    answers = read_answers("code: uk\nanimal: beef\nwant: pink\n", "a.yaml", asking_code(RULEBASE))
+    assert replay(answers, asking_code(RULEBASE), NOW).rulebase.code == "uk"
 
 
 # --- kept in the house file
@@ -123,11 +162,14 @@ def test_the_command_asks_once(tmp_path):
         return " ".join(done.stdout.decode().split())
 
     question = RULEBASE.local_lines["food_code_ask"]
-    assert question in ask("quit")
-    assert question in ask("dk", "quit")
-    assert question in ask("uk", "quit")
-    again = ask("quit")
+    assert question in ask("", "quit")
+    assert question in ask("", "uk", "quit")
+    # It is a kept answer like the others, and is in the house file once the interview is at its end.
+    again = ask("yes", "so far", "quit")
     assert question not in again
+    assert "1 Food rules of: United Kingdom" in again
+    keep_code("uk", tmp_path / "prep-advisor", RULEBASE)
+    assert question not in ask("no", "", "quit")
 
 
 # --- the strictest of all

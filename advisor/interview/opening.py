@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from advisor.case.model import Given
 from advisor.case.words.reader import read_scopes
 from advisor.errors import InputError
+from advisor.interview.food_code import FACT
 from advisor.interview.reading import Read
 from advisor.interview.session import Answered
 from advisor.knowledge.checks import folded
@@ -83,6 +84,10 @@ def _with_animal(case: Case, session: Session) -> Case:
 def _words(question: Question, case: Case, text: str, session: Session) -> Iterator[str]:
     """Words with which the question might be answered: the cook's own, then the plain ones for what was read."""
     subject, _, fact = question.fact.partition(" ")
+    if question.fact == FACT:
+        if case.code:
+            yield case.code
+        return
     if question.fact == "steps softeners":
         items = [i for step in case.steps for i in step.ingredients if i.what in session.rulebase.tenderisers]
         if items:

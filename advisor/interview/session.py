@@ -11,6 +11,7 @@ from advisor.case.model import Case, Given, Ingredient, System
 from advisor.case.names import find_cut
 from advisor.errors import InputError
 from advisor.infer.reference import judge
+from advisor.interview.food_code import FACT, code_of, read_code
 from advisor.interview.reading import Read, read_answer, read_choice
 from advisor.interview.relevance import Put, relevance_of
 from advisor.interview.wording import Failures, choice_hint
@@ -74,6 +75,8 @@ class Session:
         Answers from a file that no question asked for.
     again : str
         Question that *back* has opened again; it is asked before any other.
+    base : Rulebase or None
+        The rules before the cook said which food code holds; None until then.
     """
 
     rulebase: Rulebase
@@ -85,6 +88,7 @@ class Session:
     changing: Answered | None = None
     unused: tuple[str, ...] = ()
     again: str = ""
+    base: Rulebase | None = None
 
     @classmethod
     def start(cls, rulebase: Rulebase, now: datetime) -> Session:
@@ -142,6 +146,8 @@ class Session:
         InputError
             The text cannot be read.
         """
+        if question.fact == FACT:
+            return self.taken(Answered(question.id, text, read_code(question, text, self.rulebase)))
         read = read_answer(question, text, self.case(), self.rulebase, self.now)
         if read.options:
             return replace(self, follow_up=_asked_back(question.id, text, read), failures=Failures())
@@ -252,6 +258,9 @@ class Session:
             changing=changing,
             again="" if self.again == one.question else self.again,
         )
+        if self.rulebase.questions[one.question].fact == FACT:
+            base = self.base or self.rulebase
+            done = replace(done, base=base, rulebase=base.under(code_of(one.read)))
         return done._without_foreign_cut()  # noqa: SLF001 - a session of our own
 
     def with_draft(self, question: str, text: str) -> Session:

@@ -65,7 +65,7 @@ def save(session: Session, path: Path) -> None:
         drafts[session.follow_up.question] = session.follow_up.text
     data = {
         "version": VERSION,
-        "rulebase": session.rulebase.digest,
+        "rulebase": (session.base or session.rulebase).digest,
         "answers": [_written(one) for one in answered],
         "drafts": drafts,
     }

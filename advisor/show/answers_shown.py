@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from advisor.case.complete import complete
+from advisor.interview.food_code import FACT
 from advisor.show.words import value_words
 from advisor.units import write_moment
 
@@ -27,6 +28,9 @@ def answer_words(one: Answered, session: Session) -> str:
     if fact == "cut":
         name = session.rulebase.cuts[str(given.value)].name
         return f"{name} ('{given.as_written}')" if given.as_written.lower() != name.lower() else name
+    if question.fact == FACT:
+        code = session.rulebase.codes.get(str(given.value))
+        return code.name if code is not None else session.rulebase.local_lines["food_code_not_known"]
     if question.choices:
         return question.choices.get(str(given.value), str(given.value))
     if question.fact == "steps softeners":
@@ -41,6 +45,8 @@ def _softener(form: str, name: str) -> str:
 def assumed_words(question: Question, session: Session) -> str:
     """What is assumed for an answer that is not known."""
     subject, _, fact = question.fact.partition(" ")
+    if question.fact == FACT:
+        return session.rulebase.local_lines["food_code_not_known"]
     if question.fact == "goal serve":
         return "not said; the steps are counted from the start"
     if question.fact == "steps softeners":

@@ -12,6 +12,7 @@ from advisor.advice.clean import slow
 from advisor.advice.mends import find_mends
 from advisor.case.write_plan import write_plan
 from advisor.errors import InputError
+from advisor.interview.food_code import CODE, asking_code, code_of
 from advisor.interview.session import Session
 from advisor.show.dialogue import DONT_KNOW
 
@@ -66,7 +67,7 @@ def ask_and_plan(
     if save is not None and Path(save).exists():
         raise InputError("There is a file of that name already.", "Name another file for --save.", save)
     if answers is not None:
-        session: Session | None = _replayed(answers, rulebase, now, read)
+        session: Session | None = _replayed(answers, rulebase, now, read, code_known=code_known)
     else:
         session = _asked(rulebase, now, console, code_known=code_known)
     if session is None:
@@ -107,34 +108,40 @@ def ask_and_plan(
     return report.verdict
 
 
-def _replayed(answers: str, rulebase: Rulebase, now: datetime, read: Callable[[str], tuple[str, str]]) -> Session:
+def _replayed(
+    answers: str, rulebase: Rulebase, now: datetime, read: Callable[[str], tuple[str, str]], *, code_known: bool
+) -> Session:
     from advisor.interview.answers import read_answers, replay
 
     text, name = read(answers)
-    return replay(read_answers(text, name, rulebase), rulebase, now)
+    asks = rulebase if code_known else asking_code(rulebase)
+    given = read_answers(text, name, asks)
+    return replay(given, asks if CODE in given.given else rulebase, now)
 
 
 def _asked(rulebase: Rulebase, now: datetime, console: Console, *, code_known: bool) -> Session | None:
-    from platformdirs import user_config_path
-
     from advisor.interview.store import default_path
     from advisor.show.dialogue import run_dialogue
-    from advisor.show.page import Page
-    from advisor.show.typed import Quit, terminal_reader
-    from advisor.show.which_code import asked_code, keep_code
 
-    if not code_known:
-        page = Page(console, rulebase)
-        try:
-            code = asked_code(page, terminal_reader())
-        except (Quit, KeyboardInterrupt):
-            page.line("Stopped. Nothing was changed.")
-            return None
-        told = keep_code(code, user_config_path("prep-advisor"), rulebase)
-        if told:
-            page.line(told, 2)
-        rulebase = rulebase.under(code)
-    return run_dialogue(Session.start(rulebase, now), default_path(), console)
+    asks = rulebase if code_known else asking_code(rulebase)
+    session = run_dialogue(Session.start(asks, now), default_path(), console)
+    if session is not None:
+        _code_kept(session, console)
+    return session
+
+
+def _code_kept(session: Session, console: Console) -> None:
+    """Keep the food code that was told in the house file, now that the interview is at its end."""
+    from platformdirs import user_config_path
+
+    from advisor.show.page import Page
+    from advisor.show.which_code import keep_code
+
+    told = next((one for one in session.answered if one.question == CODE), None)
+    if told is not None and session.base is not None:
+        line = keep_code(code_of(told.read), user_config_path("prep-advisor"), session.base)
+        if line:
+            Page(console, session.rulebase).line(line)
 
 
 def _keep(report: Report, save: str, rulebase: Rulebase) -> None:
@@ -192,6 +199,7 @@ def _afterwards(done: Finished, rulebase: Rulebase, now: datetime, console: Cons
             elif word.lower().startswith(("change", "what if")):
                 changed = _changed(done, word, now, page)
                 done = done if word.lower().startswith("what if") else changed
+                page = Page(console, done.session.rulebase)
             else:
                 for depth, line in how_lines(done.built.report, word, rulebase):
                     page.line(line, 2 * depth)
@@ -238,6 +246,7 @@ def _show(word: str, done: Finished, page: Page) -> None:
 def _changed(done: Finished, typed: str, now: datetime, page: Page) -> Finished:
     """Take another answer to a row, ask what that opens, plan again, and say what moved."""
     from advisor.advice.moved import moved
+    from advisor.show.page import Page
     from advisor.show.planned import cost_line
 
     number, _, text = typed.lower().removeprefix("what if").removeprefix("change").strip().partition(" ")
@@ -253,7 +262,10 @@ def _changed(done: Finished, typed: str, now: datetime, page: Page) -> Finished:
             text = input("> ").strip()
         session = session.not_known() if text.lower() in DONT_KNOW else session.answer(text)
         text = ""
-    built = _planned(session, page.rulebase, now)
+    built = _planned(session, session.rulebase, now)
+    if session.rulebase is not page.rulebase:
+        page = Page(page.console, session.rulebase)
+        page.line("These food rules hold for this plan only; a house file stays as it is.")
     page.heading("What moved")
     for line in moved(done.built, built, page.rulebase):
         page.line(line, 2)

@@ -140,7 +140,7 @@ class Dialogue:
         elif word == "so far":
             self.rows()
         elif word in ANEW:
-            self.session = type(self.session).start(self.session.rulebase, self.session.now)
+            self.session = type(self.session).start(self.session.base or self.session.rulebase, self.session.now)
             self.group = self.last = ""
             self.page.line("All answers are put aside. We start anew.", 2)
         elif word.split(" ")[0] == "change":
