@@ -230,7 +230,7 @@ def test_a_change_that_opens_a_question_asks_it_first(kitchen):
 def test_another_animal_says_that_the_cut_is_asked_again(kitchen):
     kitchen.run(*WHOLE)
     row = int(re.search(r"(\d+)  Animal", kitchen.screen)[1])
-    done = kitchen.run("yes", str(row), "chicken", "dk", "none", "plan")
+    done = kitchen.run("yes", str(row), "chicken", "dk", "none", "no", "plan")
     assert "so we ask for it again" in kitchen.screen
     assert done.case().given("piece", "cut").value is None
 

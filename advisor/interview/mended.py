@@ -64,7 +64,7 @@ class Mending:
             question
             for question in open_questions
             if not _moved(question).startswith("guests ")
-            or _may_stand(reach[question.id][0], [ends])
+            or _may_stand(filter(_is_shown, reach[question.id][0]), [ends])
             or _may_stand(filter(_decides, reach[question.id][0]), roads)
         ]
         before = shown(built)
@@ -119,6 +119,11 @@ def _decides(checked: CheckedRule) -> bool:
 def _moved(question: Question) -> str:
     """The fact that an answer moves: no draft has anything put on, so softeners are known by their being there."""
     return "guests softener" if question.fact == "steps softeners" else question.fact
+
+
+def _is_shown(checked: CheckedRule) -> bool:
+    """Whether a rule puts something beside the plan; which ways it picks has been tried on the drafts."""
+    return checked.rule.concludes.verdict is not None or _decides(checked)
 
 
 def _may_stand(rules: Iterable[CheckedRule], cases: Sequence[FactSet]) -> bool:
