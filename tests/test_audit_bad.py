@@ -96,6 +96,44 @@ def test_a_question_too_hard_to_read_is_named_at_its_line(copy):
     assert "6 is the most" in found[0].what
 
 
+# A line put in behind the first one that begins so, and what the check says of it.
+PUT_IN = [
+    (
+        "cautions.yaml",
+        "local_lines:",
+        '  zz_hard: "Institutional notification obligations necessitate preliminary administrative consultation with municipal authorities."',
+        ("style", "error", "Line 'zz_hard': reading grade", "shorter words"),
+    ),
+    (
+        "vocabulary.yaml",
+        "piece:",
+        "  zz_idle: {means: a fact that nothing asks for, choices: [one, other]}",
+        ("unused", "warning", "zz_idle", "Take it out"),
+    ),
+    (
+        "sources.yaml",
+        "sources:",
+        "  zz_idle: {title: Nothing, edition: none, standing: estimate, known: from_memory}",
+        ("unused", "warning", "zz_idle", "Cite it or take it out"),
+    ),
+]
+
+
+@pytest.mark.parametrize(("file", "behind", "line", "want"), PUT_IN, ids=[row[0] for row in PUT_IN])
+def test_a_line_that_is_wrong_in_a_file_of_lists_is_named_at_its_place(file, behind, line, want, copy, monkeypatch):
+    monkeypatch.setattr(fires.engine, "available", lambda: False)
+    lines = (copy / file).read_text(encoding="utf-8").splitlines()
+    at = next(n for n, one in enumerate(lines, start=1) if one.startswith(behind))
+    lines.insert(at, line)
+    (copy / file).write_text("\n".join(lines) + "\n", encoding="utf-8")
+    found = audit(copy)
+    [fault] = [one for one in (*found.errors, *found.warnings) if one.file == file]
+    kind, severity, says, hint = want
+    assert (fault.line, fault.kind, fault.severity) == (at + 1, kind, severity)
+    assert says in fault.what
+    assert hint in fault.hint
+
+
 # --- faults that keep a rulebase from loading
 
 
