@@ -101,7 +101,7 @@ PUT_IN = [
     (
         "cautions.yaml",
         "local_lines:",
-        '  zz_hard: "Institutional notification obligations necessitate preliminary administrative consultation with municipal authorities."',
+        '  zz_hard: "Institutional obligations necessitate consultation with the administrative authorities."',
         ("style", "error", "Line 'zz_hard': reading grade", "shorter words"),
     ),
     (

@@ -41,6 +41,20 @@ class Given:
         return float(self.value)
 
 
+BY_SPOON = "is measured by the spoon"
+
+
+def by_spoon(name: str, grams: float) -> str:
+    """Note on an amount that was said as a volume, of a thing whose spoonful weighs more or less by its grain.
+
+    Examples
+    --------
+    >>> by_spoon("kosher salt", 9.02)
+    'kosher salt is measured by the spoon; taken as 9 g'
+    """
+    return f"{name} {BY_SPOON}; taken as {grams:.3g} g"
+
+
 @dataclass(frozen=True, slots=True)
 class Ingredient:
     """Something put on or into the meat.

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from advisor.case import names
 from advisor.case.contradictions import contradictions
-from advisor.case.model import Case, Given, Ingredient, PlanStep, System
+from advisor.case.model import Case, Given, Ingredient, PlanStep, System, by_spoon
 from advisor.case.worked import unwrapped
 from advisor.errors import AdvisorError, InputError
 from advisor.knowledge.checks import folded
@@ -233,7 +233,18 @@ class _Reader:
             return None
         form = form if form in FORMS else ("unknown" if what in self.rulebase.tenderisers else "")
         grams, share = self.amount((*path, "amount"), what, data["amount"]) if "amount" in data else (None, None)
-        return Ingredient(what, word, form, grams, share)
+        return Ingredient(what, word, form, grams, share, self.spooned(what, word, data.get("amount"), grams))
+
+    def spooned(self, what: str, word: str, raw: Any, grams: float | None) -> str:
+        """Note that an amount is a volume, of a thing that has a weight for its spoon."""
+        material = self.rulebase.materials.get(what)
+        if material is None or material.density_g_per_tsp is None or not isinstance(raw, str) or grams is None:
+            return ""
+        try:
+            read_quantity(raw, "volume")
+        except InputError:
+            return ""
+        return by_spoon(word, grams)
 
     def amount(self, path: tuple[str | int, ...], what: str, raw: Any) -> tuple[float | None, float | None]:
         """Amount in grams, or as percent of the meat's weight; neither when it was not said."""

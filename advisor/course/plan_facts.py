@@ -6,7 +6,9 @@ from typing import TYPE_CHECKING
 
 from advisor.case.complete import cut_of
 from advisor.case.facts import Fact, Origin, Value
+from advisor.case.model import BY_SPOON
 from advisor.course.roles import COOKS, SEARS, WET, Lies, last_cook, live_share
+from advisor.course.seasoning import salt_share
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -233,6 +235,12 @@ def _ingredient_facts(step: PlanStep, case: Case, rulebase: Rulebase) -> Mapping
         "cures": yes_no(
             any(
                 i.what in rulebase.materials and rulebase.materials[i.what].kind == "curing_salt"
+                for i in step.ingredients
+            )
+        ),
+        "salt_by_spoon": yes_no(
+            any(
+                BY_SPOON in i.note and i.what in rulebase.materials and salt_share(i.what, rulebase) > 0
                 for i in step.ingredients
             )
         ),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from advisor.case.model import Ingredient
+from advisor.case.model import Ingredient, by_spoon
 from advisor.case.words.draft import SAME, TAKES
 from advisor.case.words.opened import put_on
 from advisor.case.words.scopes import LIGHT, Item
@@ -117,7 +117,10 @@ def _set_amount(builder: Builder, draft: Draft, place: int, phrase: Phrase, item
     if phrase.ranged:
         written = builder.plan.cut(phrase.start, phrase.end)
         builder.plan.remark(f"'{written}' of {thing.as_written}: the larger figure is taken, the worse one")
-    draft.ingredients[place] = replace(thing, grams=grams)
+    material = builder.plan.rulebase.materials.get(thing.what)
+    spooned = phrase.kind == "volume" and material is not None and material.density_g_per_tsp is not None
+    note = by_spoon(thing.as_written, grams) if spooned else thing.note
+    draft.ingredients[place] = replace(thing, grams=grams, note=note)
     builder.plan.place(phrase.start, phrase.end)
     if phrase.kind == "mass":
         builder.plan.systems.append(phrase.system)
