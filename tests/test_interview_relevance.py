@@ -158,3 +158,17 @@ def test_a_pressure_cooker_is_worked_out_with_its_doubt(rulebase):
     assert any("collagen" in doubt for doubt in pot.report.computed.facts.course["collagen_left"].doubts)
     step = next(i for i, one in enumerate(pot.report.case.steps) if one.word("place") == "pressure_cooker")
     assert "practice.pressure" in [finding.rule.rule.id for finding in pot.report.of_step(step)]
+
+
+def test_worked_steak_for_guests_who_get_sick_easily_is_mended_under_the_strictest_code(rulebase):
+    """Heat and turns are two faults of one plan: each is mended by itself, and both together come out clean."""
+    piece = {"animal": "beef", "cut": "flank_steak", "form": "steak", "arrived": "pierced", "start_state": "fridge"}
+    sizes = {"weight": 900.0, "thickness": 25.0}
+    guests = {"setting": "work", "vulnerable": "some", "want": "pink", "bath": "yes"}
+    case = Case(
+        {name: Given(value, "answered") for name, value in (piece | sizes).items()},
+        {name: Given(value, "answered") for name, value in guests.items()},
+    )
+    built = build_plan(case, (), rulebase.under("strictest"), NOW)
+    assert built.report.verdict == "go"
+    assert any("turn it over" in mend.change for mend, _ in built.made)

@@ -14,11 +14,11 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
 
 # Plans that compete are mended with few trials each, so that all of them are ready while the cook waits.
-MOST_TRIALS = 24
+MOST_TRIALS = 36
 # Ice, and a thickness that nobody measured, make each trial some ten times as long.
 MOST_TRIALS_SLOW = 6
 MOST_TRIALS_SLOWEST = 2
-MOST_ROUNDS = 3
+MOST_ROUNDS = 4
 Made = tuple[tuple[Mended, str], ...]
 
 
@@ -41,6 +41,8 @@ def cleaned(report: Report, rulebase: Rulebase, examine: Examiner | None = None)
         if better is None:
             break
         mend, rule = better
+        # The same figure changed once more stands in the place of the first change.
+        made = [(old, by) for old, by in made if old.kinds != mend.kinds]
         made.append((mend, rule))
         report = examine(mend.case)
     # Half a mend is none: what does not get there is shown as it was laid out.
@@ -65,31 +67,46 @@ def _most_trials(report: Report) -> int:
 def _first_that_helps(report: Report, examine: Examiner, trials: list[int]) -> tuple[Mended, str] | None:
     before = _badness(report)
     best: tuple[tuple[int, int], Mended, str] | None = None
-    for finding in report.problems:
-        for change in changes(finding, report, examine.rulebase):
-            if change.only_if or trials[0] <= 0:
-                continue
-            place = _smallest(change, report.computed.case, examine, trials) or change.size
-            case = change.apply(report.computed.case, place)
-            after = examine(case)
-            mend = Mended(change.words(place), (change.kind,), case, after.verdict, only_if=False)
-            if after.verdict == "go":
-                return mend, finding.rule.rule.id
-            if best is None or _badness(after) < best[0]:
-                best = (_badness(after), mend, finding.rule.rule.id)
+    for change, rules in _options(report, examine.rulebase):
+        if trials[0] <= 0:
+            break
+        place = _smallest(change, report.computed.case, examine, trials, rules) or change.size
+        case = change.apply(report.computed.case, place)
+        after = examine(case)
+        mend = Mended(change.words(place), (change.kind,), case, after.verdict, only_if=False)
+        if after.verdict == "go":
+            return mend, rules[0]
+        if best is None or _badness(after) < best[0]:
+            best = (_badness(after), mend, rules[0])
     return (best[1], best[2]) if best is not None and best[0] < before else None
+
+
+def _options(report: Report, rulebase: Rulebase) -> list[tuple[Change, list[str]]]:
+    """Changes that the problems ask for, worst first, each once and with all the rules that ask for it.
+
+    What is a single step, such as turning it twice, comes before what has to be searched for: with it out of the
+    way the search ends sooner.
+    """
+    found: dict[tuple[str, str], tuple[Change, list[str]]] = {}
+    for finding in report.problems:
+        for change in changes(finding, report, rulebase):
+            if not change.only_if:
+                found.setdefault((change.kind, change.words(1)), (change, []))[1].append(finding.rule.rule.id)
+    several = len(report.problems) > 1
+    return sorted(found.values(), key=lambda option: several and option[0].size > 1)
 
 
 def _badness(report: Report) -> tuple[int, int]:
     return VERDICTS.index(report.verdict), len(report.problems)
 
 
-def _smallest(change: Change, case: Case, examine: Examiner, trials: list[int]) -> int | None:
-    """Smallest place on a change's grid at which the verdict is go: stride out, then halve back."""
+def _smallest(change: Change, case: Case, examine: Examiner, trials: list[int], rules: list[str]) -> int | None:
+    """Smallest place on a change's grid at which no rule that asks for it is left: stride out, then halve back."""
 
     def goes(place: int) -> bool:
         trials[0] -= 1
-        return examine(change.apply(case, place)).verdict == "go"
+        after = examine(change.apply(case, place))
+        return after.verdict == "go" or all(finding.rule.rule.id not in rules for finding in after.problems)
 
     failed, place = 0, 1
     while not goes(place):
