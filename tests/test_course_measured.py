@@ -159,7 +159,7 @@ def test_a_record_that_ends_before_the_mark_says_where_it_ends(run, chilled_min,
     assert mark in said
     assert not {"cool.first_stage", "cool.both_stages"} & set(said)
     ends = 3 + 57 * np.exp(-chilled_min / 60) + 1
-    assert f"still at {write_quantity(ends, 'temperature', 'metric')}" in said[mark]
+    assert f"the middle is at {write_quantity(ends, 'temperature', 'metric')}" in said[mark]
 
 
 @pytest.mark.parametrize(

@@ -117,8 +117,8 @@ def test_dates_that_can_be_read_two_ways_are_not_guessed():
     [
         ("", "names a time and a temperature"),
         ("hello", "names a time and a temperature"),
-        ("time,core °C\n", "0 rows after its header"),
-        ("time,core °C\n2026-11-25 10:00,4\n", "1 rows after its header"),
+        ("time,core °C\n", "Rows after the header: 0"),
+        ("time,core °C\n2026-11-25 10:00,4\n", "Rows after the header: 1"),
         ("time,core\n2026-11-25 10:00,4\n2026-11-25 10:01,4\n", "°C or °F"),
         ("time,core °C,air °F\n2026-11-25 10:00,4,40\n2026-11-25 10:01,4,40\n", "mixes"),
         ("time,core °C\n" + "x" * 10_000_001, "longer than"),
@@ -138,3 +138,27 @@ def test_no_text_whatever_breaks_the_reader(text):
             read(whole)
         except InputError:
             continue
+
+
+@pytest.mark.parametrize(
+    ("head", "cells"),
+    [
+        ("Nr;Datum;Zeit;Kern [°C]", ["1;25.11.2026;18:00:00;57,5", "2;25.11.2026;18:10:00;58,5"]),
+        ("epoch_ms,core °C", ["1764064800000,57.5", "1764065400000,58.5"]),
+        ("Elapsed (min),core °C", ["0,57.5", "10,58.5"]),
+        ("time_s,core °C", ["0,57.5", "600,58.5"]),
+        ("elapsed,core °C", ["23:55:00,57.5", "24:05:00,58.5"]),
+        ("time,core °C", ["23:55:00,57.5", "00:05:00,58.5"]),
+        ("time,core °C", ["11:55 PM,57.5", "12:05 AM,58.5"]),
+    ],
+)
+def test_days_and_hours_as_loggers_write_them(head, cells):
+    log = read_log("\n".join([head, *cells]), "a.csv", ZoneInfo("UTC"))
+    assert log.channels[0].times_s == (0.0, 600.0)
+    assert log.channels[0].temps_c == (57.5, 58.5)
+
+
+def test_hours_that_may_be_minutes_are_not_guessed():
+    """Read as hours, ten minutes of heat would be ten hours of it."""
+    with pytest.raises(InputError, match="is no time"):
+        read_log("elapsed,core °C\n00:00,57\n05:00,57\n10:00,57", "a.csv", ZoneInfo("UTC"))

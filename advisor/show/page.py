@@ -157,7 +157,7 @@ class Page:
         if log is None:
             return
         self.heading(f"What the probe recorded: {log.name}")
-        for text in record_lines(log, report.case.system):
+        for text in record_lines(log, report.case.system, self.rulebase):
             self.line(text, 2)
         self.line("Each reading counts against the cook by the probe's own error, up or down.", 2)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from advisor.course.roles import SEARS
+from advisor.course.measured import gaps
 from advisor.infer.text import show_span
 from advisor.units import write_moment, write_quantity, write_range
 
@@ -161,18 +162,27 @@ def ends_line(rulebase: Rulebase, system: System) -> str:
 MOST_LOST_SHOWN = 10
 
 
-def record_lines(log: ProbeLog, system: System) -> list[str]:
-    """What a probe's record holds, and what was lost of it."""
+def record_lines(log: ProbeLog, system: System, rulebase: Rulebase) -> list[str]:
+    """What a probe's record holds, what was lost of it, and where it has gaps."""
     from datetime import datetime
 
-    begins = datetime.fromtimestamp(log.begins).astimezone()
+    last = log.begins + max(channel.times_s[-1] for channel in log.channels)
+    begins, until = (datetime.fromtimestamp(moment).astimezone() for moment in (log.begins, last))
     rhythm = write_quantity(log.median_s / 60, "time", system)
-    lines = [f"{log.rows} rows, {len(log.lost)} readings lost; begins {write_moment(begins)}; one every {rhythm}."]
+    span = f"from {write_moment(begins)} to {write_moment(until)}; " if log.dated else ""
+    lines = [f"{log.rows} rows, {len(log.lost)} readings lost; {span}one every {rhythm}."]
     lines.append(f"Read as °{log.unit}.")
     for channel in log.channels:
         ends = write_range(min(channel.temps_c), max(channel.temps_c), "temperature", system)
         length = write_quantity((channel.times_s[-1] - channel.times_s[0]) / 60, "time", system)
         lines.append(f"{channel.name}: {len(channel.times_s)} readings over {length}, {ends}.")
+    found = tuple(dict.fromkeys(gaps(log, rulebase)))
+    for gap in found[:MOST_LOST_SHOWN]:
+        since = datetime.fromtimestamp(log.begins + gap.begins_s).astimezone()
+        at = f"from {write_moment(since)}" if log.dated else f"{write_quantity(gap.begins_s / 60, 'time', system)} on"
+        lines.append(f"No reading for {write_quantity((gap.ends_s - gap.begins_s) / 60, 'time', system)}, {at}.")
+    if len(found) > MOST_LOST_SHOWN:
+        lines.append(f"And {len(found) - MOST_LOST_SHOWN} more such gaps.")
     lines += [f"Line {lost.line} not used: {lost.why}." for lost in log.lost[:MOST_LOST_SHOWN]]
     if len(log.lost) > MOST_LOST_SHOWN:
         lines.append(f"And {len(log.lost) - MOST_LOST_SHOWN} more readings not used.")

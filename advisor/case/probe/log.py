@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING, TypeVar
 
-from advisor.case.probe.stamps import Order, choose_order, read_stamp, to_seconds
+from advisor.case.probe.stamps import Order, choose_order, over_midnight, read_counted, read_stamp, to_seconds
 from advisor.case.probe.table import CELSIUS, FAHRENHEIT, read_table, unit_of
 from advisor.errors import InputError
 
@@ -48,6 +48,7 @@ FREEZING_F, F_PER_C = 32.0, 1.8
 Read = TypeVar("Read", float, "npt.NDArray[np.float64]")
 COLDEST_C, HOTTEST_C = -90.0, 500.0
 FEWEST = 2
+NO_DAY_BEFORE_S = 31_536_000.0
 # Columns so named are not of a probe in the meat.
 ELSEWHERE = ("air", "ambient", "room", "oven", "bath", "water", "chamber", "fridge", "outside", "surface")
 
@@ -120,6 +121,11 @@ class ProbeLog:
     median_s: float
     notes: tuple[str, ...] = field(default=())
 
+    @property
+    def dated(self) -> bool:
+        """Whether it names its days; one that does not counts from nothing."""
+        return self.begins >= NO_DAY_BEFORE_S
+
     def gaps(self, channel: Channel, times: float, least_s: float) -> tuple[Gap, ...]:
         """Stretches without readings longer than ``times`` the usual one and than ``least_s`` [s]."""
         most = max(times * self.median_s, least_s)
@@ -157,6 +163,7 @@ class _Read:
     heats: list[tuple[float | None, ...]]
     lines: list[int]
     lost: list[Lost]
+    undated: bool = False
 
 
 def read_log(text: str, name: str, zone: ZoneInfo | None, *, unit: str = "", order: Order | None = None) -> ProbeLog:
@@ -182,7 +189,7 @@ def read_log(text: str, name: str, zone: ZoneInfo | None, *, unit: str = "", ord
     """
     if len(text) > MOST_CHARACTERS:
         raise InputError(
-            f"{name} is longer than {MOST_CHARACTERS // 1_000_000} million characters.",
+            f"The file is longer than {MOST_CHARACTERS // 1_000_000} million characters.",
             "Export one day of one logger at a time.",
             name,
         )
@@ -190,7 +197,8 @@ def read_log(text: str, name: str, zone: ZoneInfo | None, *, unit: str = "", ord
     read = _rows(table)
     if len(read.stamps) < FEWEST:
         raise InputError(
-            f"{name} has {len(table.rows)} rows after its header, and {len(read.stamps)} of them can be used.",
+            f"Rows after the header: {len(table.rows)}; of them can be used: {len(read.stamps)}."
+            + "".join(f" Line {lost.line}: {lost.why}." for lost in read.lost[:1]),
             "A record needs at least two readings with a time and a temperature.",
             name,
         )
@@ -210,6 +218,11 @@ def _rows(table: Table) -> _Read:
             continue
         date = cells[columns.date] if columns.date is not None else ""
         stamp = read_stamp(date, cells[columns.time])
+        counted = read_counted(cells[columns.time], columns.counted_s) if stamp is None and not date else None
+        if counted is not None and (not read.stamps or read.undated):
+            read.undated, stamp = True, counted
+        elif stamp is not None and read.undated:
+            stamp = None
         if stamp is None:
             read.lost.append(Lost(line, f"'{f'{date} {cells[columns.time]}'.strip()[:40]}' is no time"))
             continue
@@ -255,7 +268,7 @@ def _unit(table: Table, name: str) -> str:
         units = cells - {""}
     if len(units) != 1:
         raise InputError(
-            f"{name} does not say whether it is in °C or °F." if not units else f"{name} mixes °C and °F.",
+            "The file does not say whether it is in °C or °F." if not units else "The file mixes °C and °F.",
             "Say which: --unit C or --unit F.",
             name,
         )
@@ -272,6 +285,8 @@ def _assembled(
     ]
     moments = [read.stamps[i].moments[way] for i in usable]
     seconds, repeated = to_seconds(moments, zone)
+    if read.undated:
+        seconds = over_midnight(seconds)
     backwards = sum(b < a for a, b in pairwise(seconds))
     order = sorted(range(len(seconds)), key=lambda k: seconds[k])
     begins = seconds[order[0]]
@@ -297,6 +312,8 @@ def _assembled(
         )
     steps = [b - a for a, b in pairwise(channels[0].times_s) if b > a]
     notes = _notes(zone, moments, repeated, backwards, settled=settled)
+    if read.undated:
+        notes = ("it names no day; its hours are counted on from the first", *notes)
     return ProbeLog(
         name,
         begins,
@@ -307,6 +324,10 @@ def _assembled(
         statistics.median(steps) if steps else 0.0,
         notes,
     )
+
+
+def _readings(count: int, many: str, one: str) -> str:
+    return f"1 reading {one}" if count == 1 else f"{count} readings {many}"
 
 
 def _notes(
@@ -320,7 +341,7 @@ def _notes(
     if not settled:
         found.append("its dates can be read with the day or the month first; the lengths are the same either way")
     if repeated:
-        found.append(f"{repeated} readings lie in the hour that the clock change repeats")
+        found.append(f"{_readings(repeated, 'lie', 'lies')} in the hour that the clock change repeats")
     if backwards:
-        found.append(f"{backwards} readings were out of order and were put in order of time")
+        found.append(f"{_readings(backwards, 'were', 'was')} out of order and put in order of time")
     return tuple(found)

@@ -17,10 +17,15 @@ if TYPE_CHECKING:
 Order = Literal["day first", "month first"]
 _DATE = re.compile(r"^(\d{1,4})([-/.])(\d{1,2}|[A-Za-z]{3,9})\2(\d{1,4})$")
 _CLOCK = re.compile(r"^(\d{1,2})[:.h](\d{2})(?:[:.](\d{2})(?:[.,]\d+)?)?\s*([AaPp]\.?[Mm]\.?)?$")
-_SPAN = re.compile(r"^(?:(\d+)[:h ])?(\d{1,4}):(\d{2})(?:[.,]\d+)?$")
+_SPAN = re.compile(r"^(\d{1,3}):([0-5]\d):([0-5]\d)(?:[.,]\d+)?$")
+_HALVES = re.compile(r"[AaPp]\.?[Mm]\.?$")
+# Where a record that names no day begins.
+_NO_DAY = datetime(1970, 1, 1, tzinfo=UTC)
+HALF_DAY_S, DAY_S = 43_200.0, 86_400.0
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 _EPOCH_FROM, _EPOCH_TO = 946684800.0, 4102444800.0
 _MILLI = 1000.0
+_LONGEST_DAYS = 60
 _CENTURY, _FOUR_DIGITS, _NOON, _LAST_MONTH = 2000, 1000, 12, 12
 
 
@@ -50,6 +55,35 @@ def read_stamp(date: str, clock: str) -> Stamp | None:
     if not dates or at is None:
         return None
     return Stamp({order: one + at for order, one in dates.items()})
+
+
+def read_counted(clock: str, unit_s: float | None) -> Stamp | None:
+    """Read a cell that names no day: a count in a unit [s], or hours, minutes and seconds; None when it is neither.
+
+    "05:00" without a day may be hours or minutes, and taken for hours it would make sixty times the heat: it is none.
+    """
+    text = clock.strip().strip('"')
+    span = _SPAN.match(text)
+    at = _clock(text) if span is None and _HALVES.search(text) else None
+    if span is not None:
+        at = timedelta(hours=int(span[1]), minutes=int(span[2]), seconds=int(span[3]))
+    if at is None and unit_s is not None:
+        try:
+            at = timedelta(seconds=float(text.replace(",", ".")) * unit_s)
+        except (ValueError, OverflowError):
+            return None
+    if at is None or not timedelta(0) <= at <= timedelta(days=_LONGEST_DAYS):
+        return None
+    return Stamp({"day first": _NO_DAY + at, "month first": _NO_DAY + at})
+
+
+def over_midnight(seconds: Sequence[float]) -> list[float]:
+    """Put a day on hours that name none whenever they fall back by more than half of one [s]."""
+    days, found = 0.0, list(seconds[:1])
+    for before, now in pairwise(seconds):
+        days += DAY_S if before - now > HALF_DAY_S else 0.0
+        found.append(now + days)
+    return found
 
 
 def _epoch(text: str) -> datetime | None:

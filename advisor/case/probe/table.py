@@ -21,7 +21,22 @@ TIME_WORDS = (
     "datum",
     "heure",
     "fecha",
+    "hora",
+    "epoch",
+    "unix",
+    "elapsed",
+    "hours",
+    "minutes",
+    "mins",
+    "seconds",
+    "secs",
 )
+# Of two columns for one moment, what the day is called, and what the hour.
+DAY_WORDS = ("date", "datum", "fecha")
+CLOCK_WORDS = ("time", "zeit", "heure", "hora")
+# Seconds in the unit of a column that counts from the beginning of the record.
+COUNTED = {"h": 3600.0, "hour": 3600.0, "hr": 3600.0, "m": 60.0, "min": 60.0, "minute": 60.0, "s": 1.0, "sec": 1.0,
+           "second": 1.0}  # fmt: skip
 HEAT_WORDS = ("temp", "temperature", "t", "value", "reading", "probe", "core", "channel", "ch", "sensor")
 UNIT_WORDS = ("unit", "units")
 OTHER_WORDS = (
@@ -49,12 +64,16 @@ SHORTEST_PART = 4
 
 @dataclass(frozen=True, slots=True)
 class Columns:
-    """Which column is what, from 0; ``heats`` with the unit its name gives, empty when it gives none."""
+    """Which column is what, from 0; ``heats`` with the unit its name gives, empty when it gives none.
+
+    ``counted_s`` is the unit of a column that counts from the beginning [s]; None where it gives moments.
+    """
 
     date: int | None
     time: int
     heats: tuple[tuple[int, str, str], ...]
     unit: int | None
+    counted_s: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,9 +140,19 @@ def _columns(cells: tuple[str, ...]) -> Columns | None:
     if not times or not heats:
         return None
     unit = next((i for i, word in enumerate(names) if _is(word, UNIT_WORDS)), None)
-    date = next((i for i in times if "date" in names[i] and "time" not in names[i]), None)
-    clock = next((i for i in times if i != date and "time" in names[i]), times[0])
-    return Columns(date if date is not None and date != clock else None, clock, heats, unit)
+    date = next((i for i in times if _has(names[i], DAY_WORDS) and not _has(names[i], CLOCK_WORDS)), None)
+    clock = next((i for i in times if i != date and _has(names[i], CLOCK_WORDS)), times[0])
+    return Columns(date if date is not None and date != clock else None, clock, heats, unit, _counted(names[clock]))
+
+
+def _has(word: str, known: tuple[str, ...]) -> bool:
+    return any(one in word for one in known)
+
+
+def _counted(name: str) -> float | None:
+    """Unit of a column such as "Elapsed (min)" or "time_s" [s]; None where its name says none."""
+    last = re.split(r"[ _]", name)[-1]
+    return COUNTED.get(last, COUNTED.get(last.removesuffix("s")))
 
 
 def _is(word: str, known: tuple[str, ...]) -> bool:
