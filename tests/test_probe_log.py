@@ -162,3 +162,13 @@ def test_hours_that_may_be_minutes_are_not_guessed():
     """Read as hours, ten minutes of heat would be ten hours of it."""
     with pytest.raises(InputError, match="is no time"):
         read_log("elapsed,core °C\n00:00,57\n05:00,57\n10:00,57", "a.csv", ZoneInfo("UTC"))
+
+
+def test_a_clock_set_back_in_a_zone_without_it_is_asked_about():
+    """Else two hours are laid over one another, and a cooling looks an hour shorter than it was."""
+    stamps = [f"2026-10-25 0{h}:{m:02d}" for h in (1, 2) for m in range(0, 60, 10)]
+    stamps += [f"2026-10-25 0{h}:{m:02d}" for h in (2, 3) for m in range(0, 60, 10)]
+    text = "time,core °C\n" + "\n".join(f"{s},{60 - k}" for k, s in enumerate(stamps))
+    assert only(read(text, ZoneInfo("Europe/Paris"))).times_s[-1] == 23 * 600
+    with pytest.raises(InputError, match="goes back by an hour"):
+        read(text, UTC)

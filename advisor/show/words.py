@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from advisor.course.roles import SEARS
 from advisor.course.measured import gaps
+from advisor.course.roles import SEARS
 from advisor.infer.text import show_span
 from advisor.units import write_moment, write_quantity, write_range
 

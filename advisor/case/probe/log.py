@@ -49,6 +49,7 @@ Read = TypeVar("Read", float, "npt.NDArray[np.float64]")
 COLDEST_C, HOTTEST_C = -90.0, 500.0
 FEWEST = 2
 NO_DAY_BEFORE_S = 31_536_000.0
+HOUR_S = 3600.0
 # Columns so named are not of a probe in the meat.
 ELSEWHERE = ("air", "ambient", "room", "oven", "bath", "water", "chamber", "fridge", "outside", "surface")
 
@@ -287,6 +288,7 @@ def _assembled(
     seconds, repeated = to_seconds(moments, zone)
     if read.undated:
         seconds = over_midnight(seconds)
+    _clock_change(seconds, moments, name, zone)
     backwards = sum(b < a for a, b in pairwise(seconds))
     order = sorted(range(len(seconds)), key=lambda k: seconds[k])
     begins = seconds[order[0]]
@@ -324,6 +326,28 @@ def _assembled(
         statistics.median(steps) if steps else 0.0,
         notes,
     )
+
+
+def _clock_change(seconds: Sequence[float], moments: Sequence[datetime], name: str, zone: ZoneInfo | None) -> None:
+    """Refuse a clock that goes back by an hour once where its zone has no such change: an hour would be lost.
+
+    Raises
+    ------
+    InputError
+        It does so.
+    """
+    steps = [b - a for a, b in pairwise(seconds)]
+    back = [step for step in steps if step < 0]
+    rhythm = statistics.median([step for step in steps if step > 0] or [0.0])
+    if len(back) != 1 or any(moment.tzinfo is not None for moment in moments):
+        return
+    if abs(-back[0] + rhythm - HOUR_S) <= max(2.0 * rhythm, 1.0):
+        where = zone.key if zone is not None else "this machine's zone"
+        raise InputError(
+            f"Its clock goes back by an hour, and in {where} it does not there.",
+            "Say where it was kept, such as --zone Europe/Paris, or put the rows in order of time.",
+            name,
+        )
 
 
 def _readings(count: int, many: str, one: str) -> str:
