@@ -142,11 +142,13 @@ def would(item: Item, chosen: Option, road: Road) -> str:
         return road.rulebase.quiz.stricter
     if outcome.consequence:
         return outcome.consequence
-    for name in dict.fromkeys((outcome.rule, item.rule_id)):
-        caution = road.rulebase.rules[name].rule.caution
-        if caution is not None and "{" not in caution.consequence:
-            return caution.consequence
-    return outcome.says
+    # What the rule that refutes it says comes before what another rule warns of: too long a bath kills all the same.
+    own, asked = (road.rulebase.rules[name].rule.caution for name in (outcome.rule, item.rule_id))
+    if own is not None and "{" not in own.consequence:
+        return own.consequence
+    if outcome.says or asked is None or "{" in asked.consequence:
+        return outcome.says
+    return asked.consequence
 
 
 def source_lines(rule_id: str, rulebase: Rulebase) -> tuple[str, ...]:
