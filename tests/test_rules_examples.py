@@ -25,6 +25,9 @@ LIMITS_OF_CODE = {
     "log_gap_times": "what is a gap in a probe's record",
     "stew_heat": "from when a pot stews",
     "wipe_leaves": "what wiping leaves on the meat",
+    "sear_unsaid": "a sear of which nobody said how long",
+    "plan_weigh_cut_down": "what a mend gives up",
+    "plan_weigh_by_clock": "what a mend gives up",
     "plan_bath_pink": "heat of a bath that we plan",
     "plan_bath_done": "heat of a bath that we plan",
     "plan_bath_soft": "heat of a bath that we plan",
@@ -135,9 +138,14 @@ def _code():
 
 
 def _asked_by_code():
-    """Find the name in every ``limit("name")`` and ``x.limit("name")`` of the package."""
+    """Find the name in every ``limit("name")`` and ``x.limit("name")`` of the package, and weights handed on by name."""
     calls = [node for node in _code() if isinstance(node, ast.Call) and ast.unparse(node.func).endswith("limit")]
-    return {arg.value for call in calls for arg in call.args if isinstance(arg, ast.Constant)}
+    weights = {node.value for node in _code() if isinstance(node, ast.Constant) and _is_weight(node.value)}
+    return weights | {arg.value for call in calls for arg in call.args if isinstance(arg, ast.Constant)}
+
+
+def _is_weight(value):
+    return isinstance(value, str) and value.startswith("plan_weigh_")
 
 
 def _named_by_rules():

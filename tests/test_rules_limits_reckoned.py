@@ -47,6 +47,7 @@ TAKEN = {
     "salt_usual": "said in a text, and the salt of a plan of ours",
     "wipe_leaves": "share of the enzyme that goes on after wiping",
     "pumped_salt": "salt of pumped meat when the label is lost",
+    "sear_unsaid": "a sear of which nobody said how long",
     "plan_bird_core": "core of a plan of ours",
 }
 # And what a plan of ours is made of: its heats, lengths, amounts and weights, which a kitchen may choose by taste.
