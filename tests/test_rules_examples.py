@@ -138,7 +138,7 @@ def _code():
 
 
 def _asked_by_code():
-    """Find the name in every ``limit("name")`` and ``x.limit("name")`` of the package, and weights handed on by name."""
+    """Find the name in every ``limit("name")`` and ``x.limit("name")``, and weights that are handed on by name."""
     calls = [node for node in _code() if isinstance(node, ast.Call) and ast.unparse(node.func).endswith("limit")]
     weights = {node.value for node in _code() if isinstance(node, ast.Constant) and _is_weight(node.value)}
     return weights | {arg.value for call in calls for arg in call.args if isinstance(arg, ast.Constant)}
