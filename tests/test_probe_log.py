@@ -1,5 +1,6 @@
 """A probe's record as loggers write it: every odd form read, every row lost told, nothing guessed in silence."""
 
+from time import perf_counter
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -172,3 +173,11 @@ def test_a_clock_set_back_in_a_zone_without_it_is_asked_about():
     assert only(read(text, ZoneInfo("Europe/Paris"))).times_s[-1] == 23 * 600
     with pytest.raises(InputError, match="goes back by an hour"):
         read(text, UTC)
+
+
+def test_a_reading_a_second_for_hours_is_read_at_once():
+    """Time grows with the rows and not with their square: the like of forty thousand took minutes."""
+    rows = "\n".join(f"{1764064800 + k},57.0" for k in range(20_000))
+    began = perf_counter()
+    assert len(only(read(f"epoch,core °C\n{rows}")).times_s) == 20_000
+    assert perf_counter() - began < 10.0

@@ -308,3 +308,20 @@ def test_where_nothing_mends_it_is_said_what_becomes_of_the_food(rulebase):
         report = examine(read_words(said, rulebase, NOW), rulebase)
         told = " ".join(no_mend_lines(report, (), rulebase))
         assert rulebase.local_lines.get(line, line) in told
+
+
+@pytest.mark.parametrize(
+    ("argument", "says"),
+    [("", "Nothing was said"), (" ", "Nothing was said"), ("牛肉两公斤，57度，两小时", "no such file")],
+)
+def test_nothing_and_another_script_get_a_clear_word(argument, says):
+    from click.testing import CliRunner
+
+    from advisor.cli import cli
+
+    assert says in str(CliRunner().invoke(cli, ["check", argument]).exception)
+
+
+def test_words_in_another_language_are_asked_for_in_english(rulebase):
+    case = read_words("Dos kilos de carne, treinta minutos con piña, a la plancha", rulebase, NOW)
+    assert any("read in English" in point for point in case.unsettled)

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from advisor.case.words.either import looks_like_words
+from advisor.errors import InputError
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -15,15 +16,19 @@ SHOWN: Final = 40  # characters of a plan in words that name it
 TYPED: Final = "your words"
 
 
+def _there(argument: str) -> bool:
+    return len(argument) < LONGEST_NAME and Path(argument).exists()
+
+
 def is_words(argument: str) -> bool:
     """Tell whether an argument is a plan in words, not a file that is there, nor the name of one."""
-    there = argument == "-" or (len(argument) < LONGEST_NAME and Path(argument).exists())
+    there = argument == "-" or _there(argument)
     return not there and looks_like_words(argument)
 
 
 def one_in_words(arguments: Sequence[str]) -> str:
     """Give the plan in words, when the arguments are one, with quotes round it or without; else nothing."""
-    named = any(a == "-" or (len(a) < LONGEST_NAME and Path(a).exists()) or _is_name(a) for a in arguments)
+    named = any(a == "-" or _there(a) or _is_name(a) for a in arguments)
     several = len(arguments) > 1 and all(" " in argument.strip() for argument in arguments)
     text = " ".join(arguments)
     return text if not named and not several and looks_like_words(text) else ""
@@ -37,6 +42,13 @@ def text_of(argument: str, read: Callable[[str], tuple[str, str]]) -> tuple[str,
     InputError
         It is the name of a file that cannot be read.
     """
+    if not argument.strip():
+        raise InputError("Nothing was said.", "Give a plan file, or a plan in your own words.")
+    if argument != "-" and not is_words(argument) and not _is_name(argument) and not _there(argument):
+        raise InputError(
+            "There is no such file.", "Check the name. A plan in words is read in English, with spaces between them.",
+            argument,
+        )  # fmt: skip
     return (argument, short(argument)) if is_words(argument) else read(argument)
 
 

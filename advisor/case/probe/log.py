@@ -282,7 +282,11 @@ def _assembled(
     usable = [i for i, stamp in enumerate(read.stamps) if way in stamp.moments]
     lost = [
         *read.lost,
-        *(Lost(read.lines[i], f"no such date with the {way}") for i in range(len(read.stamps)) if i not in set(usable)),
+        *(
+            Lost(read.lines[i], f"no such date with the {way}")
+            for i in range(len(read.stamps))
+            if way not in read.stamps[i].moments
+        ),
     ]
     moments = [read.stamps[i].moments[way] for i in usable]
     seconds, repeated = to_seconds(moments, zone)

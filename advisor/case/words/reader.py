@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
 
 MOST_STEPS = 40
+FOREIGN_FROM = 4  # words
 # What a denial says of a fact with two answers.
 DENIED = {
     ("guests", "latex", "yes"): "no",
@@ -98,6 +99,8 @@ def read_scopes(text: str, rulebase: Rulebase, now: datetime, *, shape: bool = F
     _weight_of(plan, items)
     _thawed(plan)
     _audit(plan, items)
+    if shape:
+        _foreign(plan, items)
     case = _consistent(_case(plan), rulebase)
     lost = (*_lost(plan, items), *case.not_understood)
     return replace(case, not_understood=lost, unsettled=tuple(plan.unsettled) + case.unsettled), scopes
@@ -113,6 +116,14 @@ def _audit(plan: Plan, items: Sequence[Item]) -> None:
         # A choice such as a food code's year is in the case by its words.
         if not found and item.kind not in ("CHOICE", "CODE"):
             plan.lose(item.start, item.end, "it has no place in the plan.")
+
+
+def _foreign(plan: Plan, items: Sequence[Item]) -> None:
+    """Ask anew where most words are nothing we know, as they are in another language."""
+    words = [item for item in items if item.kind not in STOPS and any(c.isalpha() for c in item.token.text)]
+    unknown = [item for item in words if item.kind == "JUNK"]
+    if len(unknown) >= FOREIGN_FROM and 2 * len(unknown) > len(words):
+        plan.ask("most of these words are not understood; words are read in English. Say it anew, or in a plan file")
 
 
 def _told(plan: Plan, scope: Scope) -> None:

@@ -85,7 +85,7 @@ def tokens(text: str) -> list[Token]:
     """
     if len(text) > MOST_CHARACTERS:
         raise InputError(
-            f"That is {len(text)} characters of words.",
+            f"That is more than {MOST_CHARACTERS} characters of words.",
             f"Use at most {MOST_CHARACTERS}: one dish at a time.",
         )
     found: list[Token] = []
