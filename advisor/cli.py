@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from advisor.knowledge.records import Verdict
     from advisor.knowledge.rulebase import Rulebase
 
+MOST_KEPT = 100_000_000  # bytes of a kept result, with a probe's record in it
 EXIT_OF = {"go": 0, "change": 10, "stop": 20, "ask": 30}
 DEMO = "demo.yaml"
 
@@ -172,7 +173,7 @@ def reopen(*, file: str, code: str | None, house: str | None) -> None:
     from advisor.advice.kept import read_kept, reopened
     from advisor.show.kept import show_reopened
 
-    text, name = _read(file)
+    text, name = _read(file, most=MOST_KEPT)
     rulebase = _rulebase(code, house)
     again = reopened(read_kept(text, name), name, rulebase, _now())
     show_reopened(again, rulebase.under(again.now.case.code) if again.now.case.code else rulebase, _console())
@@ -280,8 +281,10 @@ def _check_many(plans: list[tuple[str, str] | Checked], rulebase: Rulebase, *, j
     sys.exit(next(status for status in (3, 20, 30, 10, 0) if status in statuses))
 
 
-def _read(file: str) -> tuple[str, str]:
-    """Text and name of a file, or of standard input.
+def _read(file: str, *, most: int = 0, record: bool = False) -> tuple[str, str]:
+    """Text and name of a file, or of standard input; at most so many bytes, else of a plan.
+
+    A record may stand in the letters of an older machine, as loggers write it.
 
     Raises
     ------
@@ -294,14 +297,25 @@ def _read(file: str) -> tuple[str, str]:
     if file == "-" and sys.stdin is None:
         raise InputError("There is no standard input to read.", "Name a file instead.", name)
     try:
-        raw = sys.stdin.buffer.read(MOST_BYTES * 4 + 1) if file == "-" else _bytes(Path(file), MOST_BYTES * 4 + 1)
-        return raw.decode("utf-8-sig"), name
+        most = most or MOST_BYTES * 4 + 1
+        raw = sys.stdin.buffer.read(most) if file == "-" else _bytes(Path(file), most)
+        return (_in_its_letters(raw) if record else raw.decode("utf-8-sig")), name
     except UnicodeDecodeError as error:
         raise InputError("This is not a text file.", "Give a plan as plain text in UTF-8.", name) from error
     except OSError as error:
         raise InputError(
             f"The file cannot be read: {error.strerror or error}.", "Check the name and try again.", name
         ) from error
+
+
+def _in_its_letters(raw: bytes) -> str:
+    """The text of a record: UTF-8, UTF-16 with its mark, or else the letters of western machines."""
+    if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
+        return raw.decode("utf-16", errors="replace")
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return raw.decode("cp1252", errors="replace")
 
 
 def _bytes(path: Path, most: int) -> bytes:
@@ -322,6 +336,7 @@ def _with_log(case: Case, recorded: Mapping[str, str | int | tuple[str, ...] | N
     from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
     from advisor.case.probe import read_log
+    from advisor.case.probe.log import MOST_CHARACTERS
 
     file, step, zone, unit, dates = (recorded.get(key) for key in ("log", "log_from", "zone", "unit", "dates"))
     if not isinstance(file, str):
@@ -332,7 +347,7 @@ def _with_log(case: Case, recorded: Mapping[str, str | int | tuple[str, ...] | N
         where = ZoneInfo(zone) if isinstance(zone, str) else None
     except (ZoneInfoNotFoundError, ValueError) as error:
         raise InputError(f"'{zone}' is no time zone here.", "Write one such as Europe/London.") from error
-    text, name = _read(file)
+    text, name = _read(file, most=4 * MOST_CHARACTERS + 1, record=True)
     log = read_log(
         text,
         name,

@@ -181,3 +181,17 @@ def test_a_reading_a_second_for_hours_is_read_at_once():
     began = perf_counter()
     assert len(only(read(f"epoch,core °C\n{rows}")).times_s) == 20_000
     assert perf_counter() - began < 10.0
+
+
+def test_control_characters_are_not_shown_and_one_moment_is_no_record():
+    log = read("time,core °C\n2026-11-25 10:00,\x1b[31m5\n2026-11-25 10:01,6\n2026-11-25 10:02,6\n")
+    assert log.lost[0].why == "core °C: '?[31m5' is no reading"
+    with pytest.raises(InputError, match="of one moment"):
+        read("time,core °C\n" + "2026-11-25 10:00,60\n" * 5)
+
+
+@pytest.mark.parametrize("encoding", ["cp1252", "utf-16", "utf-8-sig"])
+def test_a_record_in_the_letters_of_its_machine(encoding):
+    from advisor.cli import _in_its_letters
+
+    assert _in_its_letters("Zeit;Kern °C\n".encode(encoding)) == "Zeit;Kern °C\n"

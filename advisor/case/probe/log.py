@@ -225,14 +225,14 @@ def _rows(table: Table) -> _Read:
         elif stamp is not None and read.undated:
             stamp = None
         if stamp is None:
-            read.lost.append(Lost(line, f"'{f'{date} {cells[columns.time]}'.strip()[:40]}' is no time"))
+            read.lost.append(Lost(line, f"'{_plain(f'{date} {cells[columns.time]}'.strip()[:40])}' is no time"))
             continue
         padded = (*cells, *[""] * (last + 1 - len(cells)))
         found: list[float | None] = []
         for index, title, _ in columns.heats:
             value = _number(padded[index], decimal_comma=decimal_comma)
             if value is None:
-                read.lost.append(Lost(line, f"{title}: '{padded[index][:20]}' is no reading"))
+                read.lost.append(Lost(line, f"{title}: '{_plain(padded[index][:20])}' is no reading"))
             found.append(value)
         if all(value is None for value in found):
             continue
@@ -240,6 +240,11 @@ def _rows(table: Table) -> _Read:
         read.heats.append(tuple(found))
         read.lines.append(line)
     return read
+
+
+def _plain(cell: str) -> str:
+    """A cell as it may be shown: a screen obeys control characters."""
+    return "".join(character if character.isprintable() else "?" for character in cell)
 
 
 def _number(cell: str, *, decimal_comma: bool) -> float | None:
@@ -315,6 +320,10 @@ def _assembled(
     if not channels:
         raise InputError(
             f"No column of {name} has two readings.", "Check the file: is the probe's column filled?", name
+        )
+    if all(channel.times_s[-1] <= channel.times_s[0] for channel in channels):
+        raise InputError(
+            "All readings that can be used are of one moment.", "A record needs readings over some time.", name
         )
     steps = [b - a for a, b in pairwise(channels[0].times_s) if b > a]
     notes = _notes(zone, moments, repeated, backwards, settled=settled)
