@@ -46,6 +46,7 @@ LIMITS_OF_CODE = {
     "plan_mild_strength": "strength up to which a softener stays on in a plan of ours",
     "plan_brine_water": "how plans are laid out, timed and put in order",
     "plan_brine_minutes": "how plans are laid out, timed and put in order",
+    "plan_cut_thinnest": "how plans are laid out, timed and put in order",
     "plan_pump": "how plans are laid out, timed and put in order",
     "plan_pump_site": "how plans are laid out, timed and put in order",
     "plan_pound_to": "how plans are laid out, timed and put in order",

@@ -40,7 +40,7 @@ def changes(finding: Finding, report: Report, rulebase: Rulebase) -> list[Change
         elif subject == "guests":
             found.append(_guests(fact, mend, rulebase))
         elif subject == "piece":
-            found += _thickness(report) if fact == "thickness" else [_piece(fact, mend)]
+            found += _thickness(report, rulebase) if fact == "thickness" else [_piece(fact, mend)]
         else:
             for index in _targets(subject, fact, finding, report, rulebase):
                 found += _step(index, fact, mend, report, rulebase)
@@ -70,10 +70,10 @@ def _guests(fact: str, mend: Mend, rulebase: Rulebase) -> Change:
     )
 
 
-def _thickness(report: Report) -> list[Change]:
+def _thickness(report: Report, rulebase: Rulebase) -> list[Change]:
     case = report.computed.case
     now, step = case.number("piece", "thickness"), INCH_MM / 4 if case.system == "us" else 5.0
-    thinnest = INCH_MM / 2 if case.system == "us" else 10.0
+    thinnest = rulebase.limit("plan_cut_thinnest")
     grid = [value for i in range(60) if (value := (now // step) * step - i * step) >= thinnest and value < now]
     if not grid or any("thickness_after" in s.given for s in case.steps):
         return []

@@ -16,8 +16,7 @@ if TYPE_CHECKING:
 # Plans that compete are mended with few trials each, so that all of them are ready while the cook waits.
 MOST_TRIALS = 36
 # Ice, and a thickness that nobody measured, make each trial some ten times as long.
-MOST_TRIALS_SLOW = 6
-MOST_TRIALS_SLOWEST = 2
+MOST_TRIALS_SLOW = 10
 MOST_ROUNDS = 4
 Made = tuple[tuple[Mended, str], ...]
 
@@ -57,11 +56,7 @@ def slow(report: Report) -> bool:
 
 
 def _most_trials(report: Report) -> int:
-    if not slow(report):
-        return MOST_TRIALS
-    course = report.computed.course
-    both = course is not None and course.between and report.computed.case.word("piece", "start_state") == "frozen"
-    return MOST_TRIALS_SLOWEST if both else MOST_TRIALS_SLOW
+    return MOST_TRIALS_SLOW if slow(report) else MOST_TRIALS
 
 
 def _first_that_helps(report: Report, examine: Examiner, trials: list[int]) -> tuple[Mended, str] | None:
@@ -70,9 +65,8 @@ def _first_that_helps(report: Report, examine: Examiner, trials: list[int]) -> t
     for change, rules in _options(report, examine.rulebase):
         if trials[0] <= 0:
             break
-        place = _smallest(change, report.computed.case, examine, trials, rules) or change.size
-        case = change.apply(report.computed.case, place)
-        after = examine(case)
+        place, after = _smallest(change, report.computed.case, examine, trials, rules)
+        case = after.case
         mend = Mended(change.words(place), (change.kind,), case, after.verdict, only_if=False)
         if after.verdict == "go":
             return mend, rules[0]
@@ -87,10 +81,12 @@ def _options(report: Report, rulebase: Rulebase) -> list[tuple[Change, list[str]
     What is a single step, such as turning it twice, comes before what has to be searched for: with it out of the
     way the search ends sooner.
     """
+    # A thaw was laid out as long as the last ice takes: no other length of it is a plan.
+    thaws = {f"step{i} minutes" for i, step in enumerate(report.case.steps, start=1) if step.action == "thaw"}
     found: dict[tuple[str, str], tuple[Change, list[str]]] = {}
     for finding in report.problems:
         for change in changes(finding, report, rulebase):
-            if not change.only_if:
+            if not change.only_if and change.kind not in thaws:
                 found.setdefault((change.kind, change.words(1)), (change, []))[1].append(finding.rule.rule.id)
     several = len(report.problems) > 1
     return sorted(found.values(), key=lambda option: several and option[0].size > 1)
@@ -100,24 +96,34 @@ def _badness(report: Report) -> tuple[int, int]:
     return VERDICTS.index(report.verdict), len(report.problems)
 
 
-def _smallest(change: Change, case: Case, examine: Examiner, trials: list[int], rules: list[str]) -> int | None:
-    """Smallest place on a change's grid at which no rule that asks for it is left: stride out, then halve back."""
+def _smallest(change: Change, case: Case, examine: Examiner, trials: list[int], rules: list[str]) -> tuple[int, Report]:
+    """Smallest place on a change's grid at which no rule that asks for it is left: stride out, then halve back.
 
-    def goes(place: int) -> bool:
+    Where none is found it is the furthest that was tried: an end of the grid that the trials did not come to is no
+    plan, and a thaw cut to nothing takes seconds to walk.
+    """
+
+    def tried(place: int) -> Report:
         trials[0] -= 1
-        after = examine(change.apply(case, place))
+        return examine(change.apply(case, place))
+
+    def goes(after: Report) -> bool:
         return after.verdict == "go" or all(finding.rule.rule.id not in rules for finding in after.problems)
 
     failed, place = 0, 1
-    while not goes(place):
-        failed = place
-        if place >= change.size or trials[0] <= 0:
-            return None
-        place = min(place * 2, change.size)
+    # No change takes more than half of the trials that are left, or the one that helps may never be tried.
+    least = trials[0] // 2
+    best = tried(place)
+    while not goes(best):
+        if place >= change.size or trials[0] <= least:
+            return place, best
+        failed, place = place, min(place * 2, change.size)
+        best = tried(place)
     while place - failed > 1 and trials[0] > 0:
         middle = (place + failed) // 2
-        if goes(middle):
-            place = middle
+        after = tried(middle)
+        if goes(after):
+            place, best = middle, after
         else:
             failed = middle
-    return place
+    return place, best

@@ -26,6 +26,7 @@ AGE_ROW = {
     "goat": "mutton",
     "pork": "pork",
     "rabbit": "poultry",
+    "duck": "duck",
     "farmed_deer": "game",
     "wild_game": "game",
     "wild_boar": "game",
