@@ -304,7 +304,7 @@ def hangs_on_one_more(judgement: Judgement, rulebase: Rulebase) -> bool:
     """Tell whether one thing that is not told could still stop a situation that seems clean.
 
     That is so where a rule of safety or law has all its conditions but one met, a figure among them, and the one is
-    not known: of a rare steak, say, whether its outside got hot.
+    not known: of a rare steak, say, whether its outside got hot. A share of a cook that is told means that it cooks.
     """
     facts = judgement.inference.facts
     for checked in rulebase.rules.values():
@@ -312,7 +312,7 @@ def hangs_on_one_more(judgement: Judgement, rulebase: Rulebase) -> bool:
             for alternative in checked.alternatives:
                 steps: Sequence[int | None] = range(len(facts.steps)) or (None,)
                 for step in steps:
-                    judged = [judge(condition, facts, step) for condition in alternative.conditions]
+                    judged = [judge(c, facts, step) for c in alternative.conditions if c.fact != "has_cook"]
                     met = [one for one in judged if one.state == "true"]
                     open_ones = sum(one.state == "unknown" for one in judged)
                     if open_ones == 1 and len(met) == len(judged) - 1 and any(one.margin is not None for one in met):

@@ -13,6 +13,7 @@ from advisor.knowledge.checks import PLACEHOLDER
 from advisor.knowledge.records import Example
 from advisor.quiz.from_rules import SENTENCE, fit_reasons
 from advisor.quiz.items import refutation
+from advisor.quiz.situations import filled
 
 if TYPE_CHECKING:
     from advisor.case.facts import FactSet
@@ -122,7 +123,9 @@ def _kept(rule_id: str, facts: FactSet, road: Road) -> str:
     cases = [said.get(choice, "") for choice in condition.choices] if not isinstance(said, str) else []
     if condition.comparison not in ("is", "is one of") or not any(cases):
         return "No line is passed here."
-    return f"No line is passed here. It would be in this case: {next(case for case in cases if case)}"
+    choice, case = next((c, one) for c, one in zip(condition.choices, cases, strict=True) if one)
+    case = filled(case, choice, condition.subject, condition.fact, road.rulebase, road.system)
+    return f"No line is passed here. It would be in this case: {case}"
 
 
 def _beyond(rule: Rule, road: Road) -> str:
@@ -134,20 +137,26 @@ def _beyond(rule: Rule, road: Road) -> str:
 def would(item: Item, chosen: Option, road: Road) -> str:
     """What a wrong choice would do: as the belief names it, or the rule that refutes it; else what the rule says."""
     outcome = refutation(chosen, road)
+    rules = road.rulebase.rules
+    # What the case of the item does not tell would read "not known"; then the rule's reason stands in its place.
+    because = rules[outcome.rule].rule.because
+    instead = "" if PLACEHOLDER.search(because) else because
+    says = instead if NOT_KNOWN in outcome.says else outcome.says
+    consequence = "" if NOT_KNOWN in outcome.consequence else outcome.consequence
     leads_to = road.rulebase.quiz.misconceptions[chosen.misconception].leads_to
     # In a whole plan what comes of it is what the rule says that the choice breaks there.
-    if leads_to and not (outcome.consequence and item.kind in OF_PLANS):
+    if leads_to and not (consequence and item.kind in OF_PLANS):
         return leads_to
     if outcome.stricter:
         return road.rulebase.quiz.stricter
-    if outcome.consequence:
-        return outcome.consequence
+    if consequence:
+        return consequence
     # What the rule that refutes it says comes before what another rule warns of: too long a bath kills all the same.
-    own, asked = (road.rulebase.rules[name].rule.caution for name in (outcome.rule, item.rule_id))
+    own, asked = (rules[name].rule.caution for name in (outcome.rule, item.rule_id))
     if own is not None and "{" not in own.consequence:
         return own.consequence
-    if outcome.says or asked is None or "{" in asked.consequence:
-        return outcome.says
+    if says or asked is None or "{" in asked.consequence:
+        return says
     return asked.consequence
 
 

@@ -59,9 +59,16 @@ def held_limits(bench: Bench) -> dict[str, list[Held]]:
     settled = {h.limit for rule, ones in found.items() for h in ones if not bench.rule(rule).contested}
     # So is a line that one rule asks the cook to keep, and that another only names.
     asking = {h.limit for rule, ones in found.items() for h in ones if _asks(bench, rule)}
+    # A rule that speaks up to a line has the line of the one that speaks past it, and there it is asked.
+    upward = {(h.limit, h.fact) for ones in found.values() for h in ones if h.comparison in UP}
     for rule_id, ones in list(found.items()):
         elsewhere = (settled if bench.rule(rule_id).contested else set()) | (set() if _asks(bench, rule_id) else asking)
-        found[rule_id] = [held for held in ones if held.limit not in elsewhere]
+        found[rule_id] = [
+            held
+            for held in ones
+            if held.limit not in elsewhere
+            and (_asks(bench, rule_id) or held.comparison in UP or (held.limit, held.fact) not in upward)
+        ]
     return {rule_id: ones for rule_id, ones in found.items() if ones}
 
 
@@ -103,7 +110,7 @@ def limit_item(bench: Bench, rule_id: str, rng: Random, held: Held) -> Item:
     base = lively(bench.rulebase.rules[rule_id], held.example, bench.rulebase, rng, bench.system)
     if base is None:
         raise Refused("no example keeps a margin")
-    wrong = dict(_wrong_figures(bench, held, limit, rng))
+    wrong = {v: slip for v, slip in _wrong_figures(bench, held, limit, rng) if _on_its_side(bench, held, base, v)}
     options = [
         Option(
             _written(bench, limit.value, limit.quantity), figure_claims(bench, held, base, limit.value), "", limit.value
@@ -129,6 +136,13 @@ def _spread(below: list[float], above: list[float], wanted: int, rng: Random) ->
     rng.shuffle(above)
     lower = max(0, wanted - len(above), min(rng.randint(0, wanted), len(below)))
     return below[:lower] + above[: wanted - lower]
+
+
+def _on_its_side(bench: Bench, held: Held, base: Example, value: float) -> bool:
+    """Tell whether past the line the rule speaks still: another of its lines may end it there, and refutes nothing."""
+    past = (value > bench.rulebase.limits[held.limit].value) == (held.comparison in UP)
+    case = with_value(base, held.subject, held.fact, value)
+    return bench.road.outcome(Claim(case, "rule", held.rule_id, "fires" if past else "silent")).holds
 
 
 def figure_claims(bench: Bench, held: Held, base: Example, value: float) -> tuple[Claim, ...]:

@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 MOST_RUNS: Final = 24
 MOST_LESSER: Final = 1
 MOST_SHARED: Final = 0.5
+_HOW_LONG: Final = re.compile(r"(\bfor )\{\w+\.\w*minutes\}")
 _CONTENT: Final = re.compile(r"[a-z]{4,}")
 
 
@@ -41,9 +42,12 @@ def _plan(bench: Bench, name: str) -> tuple[str, tuple[str, ...]]:
 
 
 def _hazard(bench: Bench, rule_id: str) -> str:
-    """Name the fault that a rule speaks of, when it needs no figures for it."""
+    """Name the fault that a rule speaks of, when it needs no figures for it; how long it was is "too long".
+
+    The figures of the plan in one option alone would show which one is right.
+    """
     rule = bench.rule(rule_id)
-    text = rule.caution.hazard if rule.caution is not None else ""
+    text = _HOW_LONG.sub(rf"\1{bench.book.asks['too_long']}", rule.caution.hazard if rule.caution is not None else "")
     return "" if PLACEHOLDER.search(text) else text
 
 
@@ -78,7 +82,9 @@ def first_item(bench: Bench, name: str, rng: Random) -> Item:
         raise Refused("contested")
     if first.caution is None:
         raise Refused("the fault has no short name")
-    hazard = first.caution[0]
+    hazard = _hazard(bench, rule_id)
+    if not hazard:
+        raise Refused("the fault has no name without figures")
     slip: dict[Slip, str] = {one.slip: key for key, one in bench.book.misconceptions.items() if one.slip}
     speaking = {finding.rule.rule.id for finding in problems}
     lesser = [f.rule.rule.id for f in problems[1:] if severity(f) < severity(first) and _hazard(bench, f.rule.rule.id)][
@@ -254,7 +260,10 @@ def order_item(bench: Bench, name: str, rng: Random) -> Item:
         Option(order_words(one, bench.rulebase), (Claim(one, "verdict", says="go", rule=rule_id),), slip)
         for one in wrong
     ]
-    board = plan_lines(case, bench.rulebase, bench.system)[:2]
+    # How long and how warm each step is decides too; in the order of the alphabet it tells nothing of theirs.
+    told = plan_lines(case, bench.rulebase, bench.system)
+    steps = sorted(line.split(". ", 1)[1] for line in told[2:])
+    board = (*told[:2], *(step for step in steps if step != "serve"))
     stem = f"{case.title}." if case.title else ""
     return assemble("order", rule_id, bench.rulebase, rng, (stem, bench.book.asks["order"]), options, told=board)
 
