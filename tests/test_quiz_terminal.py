@@ -12,10 +12,12 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 import pytest
+from click.testing import CliRunner
 from quiz_proof import NOW
 from rich.console import Console
 
 from advisor.__main__ import main
+from advisor.cli import cli
 from advisor.errors import InputError
 from advisor.quiz.export import as_csv, as_json, as_qti, harmless, qti_faults
 from advisor.quiz.maker import Maker, Mould, ShippedPlans
@@ -102,7 +104,7 @@ def test_a_wrong_answer_is_told_with_its_belief_and_asked_again(maker, rulebase,
     assert "says otherwise" in flat
     assert "It would have meant: " in flat
     assert "(once more)" in flat
-    assert "You were sure of it." in flat
+    assert "you were sure of it" in flat
     assert {one.misconception for one in wrong} == {"a_little_over"}
 
 
@@ -152,6 +154,41 @@ def test_what_was_recalled_is_read_with_its_unit(maker, rulebase):
     assert recalled_right(item, "74 C", rulebase) is True
     assert recalled_right(item, "70 C", rulebase) is False
     assert recalled_right(item, "hot", rulebase) is None
+
+
+def test_a_figure_that_is_written_as_the_key_is_counts_as_the_key(maker, rulebase):
+    """The choice reads 12 mm (1/2 in), and a half inch was not taken for it; nor was any share."""
+    made = (maker.make(Mould("limit", rule), f"h{n}") for n in range(30) for rule in ("salt.uneven", "marinade.depth"))
+    item = next(i for i in made if i is not None and "12 mm (1/2 in)" in i.options[i.key].text)
+    assert recalled_right(item, "1/2 in", rulebase) is True
+    assert recalled_right(item, "3/4 in", rulebase) is False
+    share = next(i for n in range(30) if (i := maker.make(Mould("limit", "enzyme.soft_near"), f"s{n}")))
+    assert [recalled_right(share, text, rulebase) for text in ("0.5", "0,5", "50 %", "1/2")] == [True] * 4
+    assert recalled_right(share, "1", rulebase) is False
+    assert [recalled_right(share, text, rulebase) for text in ("half", "1/0", "nan %%")] == [None] * 3
+
+
+def test_an_option_before_the_name_of_a_command_is_not_lost_in_silence():
+    """`quiz --house FILE sheet` wrote a sheet of another kitchen's rules."""
+    done = CliRunner().invoke(cli, ["quiz", "--code", "uk", "sheet", "--seed", "a"])
+    assert done.exit_code == 2
+    assert "Put it after 'sheet'." in done.output
+
+
+def test_a_sheet_has_nothing_that_is_due(rulebase):
+    for word in ("due", "beliefs"):
+        with pytest.raises(InputError):
+            rules_about(word, rulebase, on_paper=True)
+    assert rules_about("all", rulebase, on_paper=True) == frozenset(rulebase.rules)
+
+
+def test_a_clean_situation_is_misread_by_one_who_sees_a_line_passed(maker):
+    """Who would change what is clean was told that he believes all that went wrong can be mended."""
+    for rule in ("salt.nitrite", "hold.warm_raw", "hold.hot_low"):
+        for n in range(20):
+            item = maker.make(Mould("verdict", rule), f"clean{n}")
+            if item is not None and item.options[item.key].text.startswith("Go on"):
+                assert {o.misconception for o in item.options if o.misconception} == {"near_is_over"}
 
 
 def test_two_sittings_a_day_apart_master_a_subject(maker, rulebase, tmp_path):

@@ -168,5 +168,6 @@ def source_lines(rule_id: str, rulebase: Rulebase) -> tuple[str, ...]:
 
 def _source(cite: Cite, rulebase: Rulebase) -> str:
     source = rulebase.sources[cite.id]
-    section = f", {cite.section}" if cite.section else ""
-    return f"{source.title}{section} ({source.known.replace('_', ' ')})"
+    known = source.known.replace("_", " ")
+    section = f", {cite.section}" if cite.section and cite.section != known else ""
+    return f"{source.title}{section} ({known})"

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from advisor.quiz.items import Item, ItemKind
     from advisor.quiz.maker import Maker, Mould
     from advisor.quiz.store import Answer
+    from advisor.units import System
 
 # Of so many items for a rule, that one is asked which offers most beliefs not yet offered.
 CANDIDATES: Final = 5
@@ -51,19 +52,22 @@ SLIP_KINDS: Final[dict[Slip, ItemKind]] = {
 }
 # Each belief is offered so many times before the learner is called free of it.
 OFFERS: Final = 2
+PER_CENT: Final = 100.0
 MOST_TRIES: Final = 60
 # After so many items about rules comes one about a whole plan or a cut.
 PLAN_EACH: Final = 4
 PLAN_TRIES: Final = 6
 
 
-def rules_about(word: str, rulebase: Rulebase) -> frozenset[str]:
+def rules_about(word: str, rulebase: Rulebase, *, on_paper: bool = False) -> frozenset[str]:
     """Rules of a subject, of a shift's subjects, or of everything.
 
     Parameters
     ----------
     word : str
         A subject, a shift, or ``all``, ``due`` or ``beliefs``.
+    on_paper : bool
+        Whether it is for a sheet or another program, where nothing is known to be due and no answer leads on.
 
     Raises
     ------
@@ -71,11 +75,12 @@ def rules_about(word: str, rulebase: Rulebase) -> frozenset[str]:
         There is no such subject or shift.
     """
     book = rulebase.quiz
-    if word in ("all", "due", "beliefs"):
+    whole = ("all",) if on_paper else ("due", "beliefs", "all")
+    if word in whole:
         return frozenset(rulebase.rules)
     names = book.shifts[word].subjects if word in book.shifts else [word]
     if any(name not in book.subjects for name in names):
-        known = ", ".join([*book.subjects, *book.shifts, "due", "beliefs", "all"])
+        known = ", ".join([*book.subjects, *book.shifts, *whole])
         raise InputError(f"'{word}' is no subject and no shift.", f"Use one of: {known}.")
     return frozenset(rule for rule in rulebase.rules if book.subject_of(rule) in names)
 
@@ -262,15 +267,42 @@ def _offering(maker: Maker, belief: str, seed: str, rng: Random, seen: set[str])
 
 
 def recalled_right(item: Item, text: str, rulebase: Rulebase) -> bool | None:
-    """Hold a typed figure against the key, within the room that ``quiz.yaml`` gives; None when it cannot be read."""
-    from advisor.units import read_quantity
+    """Hold a typed figure against the key, within the room that ``quiz.yaml`` gives; None when it cannot be read.
+
+    A figure that is written as the key is, rounded to what a cook can measure, is the key: 1/2 in where 12 mm is.
+    """
+    from advisor.units import read_quantity, write_quantity
 
     settings, key = rulebase.quiz.settings, item.options[item.key].value
     if item.quantity is None or settings is None or key is None:
         return None
     try:
-        value = read_quantity(text, item.quantity).value
-    except InputError:
+        value = _share(text) if item.quantity == "count" else read_quantity(text, item.quantity).value
+    except (InputError, ValueError):
         return None
+    systems: tuple[System, ...] = ("metric", "us")
+    if any(
+        write_quantity(value, item.quantity, one, both=False) == write_quantity(key, item.quantity, one, both=False)
+        for one in systems
+        if item.quantity != "temperature"
+    ):
+        return True
     room = settings.recall_room_degrees if item.quantity == "temperature" else settings.recall_room * abs(key)
     return abs(value - key) <= room
+
+
+def _share(text: str) -> float:
+    """Read a bare figure or a share, as 0.5, 0,5, 1/2 or 50 %.
+
+    Examples
+    --------
+    >>> _share("0,5"), _share("50 %"), _share("1/2")
+    (0.5, 0.5, 0.5)
+    """
+    plain = text.strip().replace(",", ".")
+    if plain.endswith("%"):
+        return float(plain[:-1]) / PER_CENT
+    over, bar, under = plain.partition("/")
+    if bar and float(under) == 0.0:
+        raise ValueError(text)
+    return float(over) / float(under) if bar else float(plain)

@@ -185,7 +185,10 @@ class Store:
         """
         plain = " ".join(name.split())
         if not plain or len(plain) > LONGEST_NAME or not plain.isprintable():
-            raise InputError(f"'{name[:LONGEST_NAME]}' cannot be a learner's name.", "Write a name of one line.")
+            raise InputError(
+                f"'{name[:LONGEST_NAME]}' cannot be a learner's name.",
+                f"Write a name of one line and at most {LONGEST_NAME} letters.",
+            )
         if now is not None:
             with self.writing():
                 self.db.execute(

@@ -86,7 +86,9 @@ class QuizDialogue:
         """Ask until the sitting is over or the learner leaves; either way say what to look at again."""
         if self.store is not None and self.learner is not None:
             self.number = self.store.begin(self.learner, self.clock(), self.sitting.seed, about)
-        self.page.line(f"Up to {self.sitting.count} questions. Type the number of your answer; 'quit' leaves.")
+        many = "Up to " if self.sitting.count > 1 else ""
+        questions = "questions" if many else "question"
+        self.page.line(f"{many}{self.sitting.count} {questions}. Type the number of your answer; 'quit' leaves.")
         try:
             for item in self.sitting.items():
                 self.turn(item)
@@ -138,7 +140,11 @@ class QuizDialogue:
         text = self.line()
         if text:
             near = recalled_right(item, text, self.sitting.maker.rulebase)
-            said = {True: "That is it. Now find it.", False: "Look at the choices.", None: "Look at the choices."}
+            said = {
+                True: "That is it. Now find it.",
+                False: "Look at the choices.",
+                None: "No figure with its unit was read. Look at the choices.",
+            }
             self.page.line(said[near], 2)
         return text
 
@@ -149,7 +155,7 @@ class QuizDialogue:
             place = place_of(text)
             if place is not None and place < count:
                 return place
-            self.page.line(f"Type a number from 1 to {count}, or quit.", 2)
+            self.page.line(f"Type a number from 1 to {count}, or quit. If you do not know, take one as a guess.", 2)
 
     def sureness(self) -> int:
         """Read how sure the learner is."""
@@ -218,7 +224,7 @@ class QuizDialogue:
         if wrong:
             self.page.line("Look at these again:")
         for rule in sorted(wrong, key=lambda name: (name not in bold, name)):
-            mark = " You were sure of it." if rule in bold else ""
+            mark = " (you were sure of it)" if rule in bold else ""
             self.page.line(f"{rule}: advisor rule {rule}{mark}", 2)
         if self.waiting:
             self.page.line(f"{len(self.waiting)} answers could not be kept. Make room, and ask again.")

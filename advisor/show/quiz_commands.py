@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
+from click.core import ParameterSource
 
 from advisor.errors import InputError
 
@@ -120,10 +121,30 @@ def _sit(load: Callable[[str | None, str | None], Rulebase]) -> click.Group:
 
         advisor quiz subjects lists what can be asked about. Without --learner nothing is kept.
         """
-        if context.invoked_subcommand is None:
+        if context.invoked_subcommand is not None:
+            _refuse_lost_options(context)
+        else:
             sit(load(code, house), about, learner, seed, count, file, us=us)
 
     return quiz
+
+
+def _refuse_lost_options(context: click.Context) -> None:
+    """Refuse an option before the name of a command: it would not reach it, and another kitchen's rules would be asked.
+
+    Raises
+    ------
+    click.UsageError
+        There is one.
+    """
+    given = [
+        one.opts[0]
+        for one in context.command.params
+        if one.name is not None and context.get_parameter_source(one.name) is ParameterSource.COMMANDLINE
+    ]
+    if given:
+        command = context.invoked_subcommand
+        raise click.UsageError(f"{given[0]} stands before '{command}' and would be lost. Put it after '{command}'.")
 
 
 def sit(
@@ -238,7 +259,7 @@ def _sheet(load: Callable[[str | None, str | None], Rulebase]) -> click.Command:
 
         rulebase = load(code, house)
         maker = _maker(rulebase, us=us)
-        items = maker.form(seed, count or 12, rules_about(about, rulebase))
+        items = maker.form(seed, count or 12, rules_about(about, rulebase, on_paper=True))
         road = maker.bench.road
         _write(out, key_sheet(items, rulebase, seed, road) if key else sheet(items, rulebase, seed))
 
@@ -275,7 +296,7 @@ def _items(load: Callable[[str | None, str | None], Rulebase]) -> click.Command:
 
         rulebase = load(code, house)
         maker = _maker(rulebase, us=us)
-        drawn, road = maker.form(seed, count or 12, rules_about(about, rulebase)), maker.bench.road
+        drawn, road = maker.form(seed, count or 12, rules_about(about, rulebase, on_paper=True)), maker.bench.road
         if form == "qti":
             if out is None:
                 raise InputError("QTI is one file an item.", "Name a new folder with --out.")

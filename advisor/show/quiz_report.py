@@ -69,7 +69,7 @@ def show_report(record: dict[str, Any], rulebase: Rulebase, console: Console) ->
     page.heading("Who has mastered what")
     for name, one in record["learners"].items():
         mastered = ", ".join(book.subjects[s].title for s in one["mastered"]) or "nothing yet"
-        page.line(f"{name}: {mastered}. {one['answers']} answers.", 2)
+        page.line(f"{name}: {mastered}. {one['answers']} {'answer' if one['answers'] == 1 else 'answers'}.", 2)
         if one["must_know_open"]:
             still = ", ".join(
                 f"{book.subjects[s].title} ({one['subjects'][s]['held']} of {one['subjects'][s]['rules']} rules)"
