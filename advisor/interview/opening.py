@@ -100,9 +100,8 @@ def _words(question: Question, case: Case, text: str, session: Session) -> Itera
     if given is None or given.value is None:
         return
     if isinstance(given.value, str):
-        yield question.choices.get(given.value, given.value)
-        if fact == "cut":
-            yield session.rulebase.cuts[given.value].name
+        named = session.rulebase.cuts[given.value].name if fact == "cut" else given.value
+        yield question.choices.get(given.value, named)
         return
     yield from _figures(given, session.rulebase.vocabulary[subject][fact].quantity)
 
