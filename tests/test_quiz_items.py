@@ -378,6 +378,24 @@ def test_no_situation_is_clean_only_because_it_tells_too_little(maker):
             assert "The meat is beef." in item.stem
             assert "The outside gets to" in item.stem
 
+    for rule in ("cook.bird", "cook.wild_table", "cook.broken", "cook.steak_code"):
+        for n in range(12):
+            item = maker.of_rule(rule, f"other.{n}")
+            if item is not None and item.kind == "verdict" and item.options[item.key].text.startswith("Go on"):
+                # Whole meat that fell short of the time of another kind is told to have had its own.
+                assert (
+                    "whole and closed" not in item.stem
+                    or "0 % of the time at heat that whole" in item.stem
+                    or ("that the code asks of whole meat" in item.stem and "It is a whole piece." not in item.stem)
+                )
+
+
+def test_a_line_for_all_guests_is_not_asked_as_that_of_some(maker):
+    """Wild game was asked for at large, and a wrong figure told that "they" can die of it."""
+    limits = {mould.about for mould in maker.moulds if mould.kind == "limit"}
+    assert "cook.wild" in limits
+    assert not {"guests.facility_raw", "guests.some_raw"} & limits
+
 
 def test_no_wrong_figure_is_refuted_by_another_line_than_the_one_asked_for(maker):
     """Past full strength another rule speaks of paste: silence there is no proof that the line asks too much."""

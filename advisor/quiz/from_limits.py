@@ -61,12 +61,15 @@ def held_limits(bench: Bench) -> dict[str, list[Held]]:
     asking = {h.limit for rule, ones in found.items() for h in ones if _asks(bench, rule)}
     # A rule that speaks up to a line has the line of the one that speaks past it, and there it is asked.
     upward = {(h.limit, h.fact) for ones in found.values() for h in ones if h.comparison in UP}
+    # A line that holds for all guests is not asked by the rule about some of them, which would speak of those alone.
+    for_all = {h.limit for ones in found.values() for h in ones if not h.example.guests}
     for rule_id, ones in list(found.items()):
         elsewhere = (settled if bench.rule(rule_id).contested else set()) | (set() if _asks(bench, rule_id) else asking)
         found[rule_id] = [
             held
             for held in ones
             if held.limit not in elsewhere
+            and not (held.example.guests and held.limit in for_all and rule_id.startswith("guests."))
             and (_asks(bench, rule_id) or held.comparison in UP or (held.limit, held.fact) not in upward)
         ]
     return {rule_id: ones for rule_id, ones in found.items() if ones}

@@ -47,6 +47,8 @@ def _board(case: Case, rulebase: Rulebase, system: System) -> str:
         given = case.piece.get(name)
         if given is None or given.value is None:
             continue
+        if name == "arrived" and given.value == "intact" and case.word("piece", "form") == "minced":
+            continue  # of mince nobody says that it came whole
         entry = rulebase.vocabulary["piece"][name]
         shown = show_value(given.value, entry, system)
         cut = rulebase.cuts.get(str(given.value)) if name == "cut" else None
