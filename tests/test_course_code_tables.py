@@ -61,7 +61,7 @@ def held(code, food, fahrenheit, seconds):
     case = read_plan(text, RULEBASE, NOW)
     walked = Walked((still((fahrenheit - 32) / 1.8, seconds),))
     course = SimpleNamespace(cold_start=(walked,))
-    facts = table_facts(case, course, (Phase(0, 0, 0),), RULEBASE.under(code))
+    facts = table_facts(case, course, (Phase(0, 0, 0, frozenset({0})),), RULEBASE.under(code))
     return {key.removeprefix(f"{name}_"): value for key, value in facts.items() if key.startswith(f"{name}_")}
 
 
@@ -74,7 +74,7 @@ def test_a_row_of_a_codes_own_table(code, food, fahrenheit, seconds):
     short = (own, seconds - 1) if seconds else (own - 0.1, 0)
     for temp, span, passes in ((own, seconds, True), (own, seconds + 1, True), (*short, False)):
         walked = Walked((still(temp, span),))
-        asked = standing((walked,), (Phase(0, 0, 0),), table).share
+        asked = standing((walked,), (Phase(0, 0, 0, frozenset({0})),), table).share
         told = held(code, food, temp * 1.8 + 32, span)["share"]
         assert (asked >= 1) == passes
         assert told <= asked + 1e-9
@@ -129,7 +129,9 @@ def test_whole_pork_is_looked_up_by_the_animal_and_not_by_the_cut():
         text = f"piece: {{animal: {animal}, form: roast, weight: 1 kg, thickness: 20 mm}}\nsteps: [{{do: serve}}]\n"
         case = read_plan(text, RULEBASE, NOW)
         walked = Walked((still(60.0, 1200.0),))
-        facts = table_facts(case, SimpleNamespace(cold_start=(walked,)), (Phase(0, 0, 0),), RULEBASE.under("uk"))
+        facts = table_facts(
+            case, SimpleNamespace(cold_start=(walked,)), (Phase(0, 0, 0, frozenset({0})),), RULEBASE.under("uk")
+        )
         assert (facts["whole_share"] >= 1) == passes, animal
 
 

@@ -43,7 +43,7 @@ def history(points, step=0):
 
 
 def held(temp_c, seconds, table):
-    return standing((Walked((history([(0, temp_c), (seconds, temp_c)]),)),), (Phase(0, 0, 0),), table)
+    return standing((Walked((history([(0, temp_c), (seconds, temp_c)]),)),), (Phase(0, 0, 0, frozenset({0})),), table)
 
 
 def published(names):
@@ -118,7 +118,7 @@ def test_two_stays_parted_by_a_chill_are_not_added_up(rulebase):
     table = rows(("roast_table",), rulebase)
     parts = [(0, 60), (400, 60), (500, 5), (600, 60), (1000, 60)]
     one = Walked((history(parts),))
-    assert standing((one,), (Phase(0, 0, 0),), table).share < 1
+    assert standing((one,), (Phase(0, 0, 0, frozenset({0})),), table).share < 1
 
 
 def test_of_two_walks_the_worse_one_decides(rulebase):
@@ -126,7 +126,7 @@ def test_of_two_walks_the_worse_one_decides(rulebase):
     good = Walked((history([(0, 60), (720, 60)]),))
     bad = Walked((history([(0, 60), (360, 60)]),))
     for walks in ((good, bad), (bad, good)):
-        assert standing(walks, (Phase(0, 0, 0),), table).share == pytest.approx(0.5)
+        assert standing(walks, (Phase(0, 0, 0, frozenset({0})),), table).share == pytest.approx(0.5)
 
 
 # --- cases worked beforehand

@@ -55,18 +55,19 @@ def heat_stretches(case: Case, rulebase: Rulebase) -> tuple[Phase, ...]:
             begin = index if begin is None else begin
             ends = index
         elif begin is not None and step.action != "rest" and (step.action in WAITS or step.action in COOKS):
-            found.append(_phase(case, begin, ends))
+            found.append(_phase(case, begin, ends, rulebase))
             begin = None
     if begin is not None:
-        found.append(_phase(case, begin, ends))
+        found.append(_phase(case, begin, ends, rulebase))
     return tuple(found)
 
 
-def _phase(case: Case, begin: int, ends: int) -> Phase:
+def _phase(case: Case, begin: int, ends: int, rulebase: Rulebase) -> Phase:
     last = ends
     while last + 1 < len(case.steps) and case.steps[last + 1].action == "rest":
         last += 1
-    return Phase(begin, last, ends)
+    hot = frozenset(index for index in range(begin, ends + 1) if heats(case.steps[index], rulebase))
+    return Phase(begin, last, ends, hot)
 
 
 def stretches(case: Case, course: Course | None, rulebase: Rulebase) -> Stretches:

@@ -17,6 +17,7 @@ import numpy.typing as npt
 from advisor.course.ends import Ends, ends, unmeasured
 from advisor.course.piece import Piece, piece
 from advisor.course.roles import COOKS, first_cook
+from advisor.course.sears import by_face, seared
 from advisor.course.surroundings import surface_h, surroundings
 
 if TYPE_CHECKING:
@@ -105,11 +106,12 @@ class Walked:
 
 @dataclass(frozen=True, slots=True)
 class Phase:
-    """An unbroken stretch of heating: steps ``first`` to ``last``, of which ``heat_ends`` is the last that heats."""
+    """An unbroken stretch: steps ``first`` to ``last``, of which ``heats`` heat, ``heat_ends`` is the last of these."""
 
     first: int
     last: int
     heat_ends: int
+    heats: frozenset[int]
 
     def times(self, walked: Walked) -> FloatArray:
         """Moments of the stretch [s]."""
@@ -118,15 +120,18 @@ class Phase:
     def core(self, walked: Walked) -> FloatArray:
         """Temperature of the middle as it counts for kill [°C].
 
-        What the middle may still rise by itself once the heat has ended is not counted: how much it does
-        hangs on evaporation and draughts that nobody measured.
+        What the middle may still rise by itself while no heat comes is not counted, nor carried on into heat that
+        comes after it: how much it does hangs on evaporation and draughts that nobody measured.
         """
         parts: list[FloatArray] = []
         top = np.inf
         for leg_ in walked.between(self.first, self.last):
-            parts.append(np.minimum(leg_.centre_c, top))
-            if leg_.step == self.heat_ends:
-                top = float(leg_.centre_c[-1])
+            if leg_.step in self.heats:
+                core = leg_.centre_c - max(0.0, float(leg_.centre_c[0]) - top)
+                top = float(core[-1])
+            else:
+                core = np.minimum(leg_.centre_c, top)
+            parts.append(core)
         return np.concatenate(parts)
 
 
@@ -264,10 +269,12 @@ def _walk_cold(
     inside = whole.even(start_c)
     if before is not None and isinstance(inside, np.ndarray) and float(np.min(before)) < 0:
         inside = np.minimum(inside, before)
-    return _steps(case, rulebase, whole, inside, first)
+    return _steps(case, rulebase, whole, inside, first, for_kill=True)
 
 
-def _steps(case: Case, rulebase: Rulebase, whole: Piece, inside: Inside, first: int) -> Walked:
+def _steps(
+    case: Case, rulebase: Rulebase, whole: Piece, inside: Inside, first: int, *, for_kill: bool = False
+) -> Walked:
     now, legs = 0.0, []
     for index, step in enumerate(case.steps[first:], start=first):
         after = step.number("thickness_after")
@@ -275,7 +282,10 @@ def _steps(case: Case, rulebase: Rulebase, whole: Piece, inside: Inside, first: 
             even = whole.mean(inside)
             whole = whole.thinned(after)
             inside = whole.even(even)
-        made, inside = _leg(whole, inside, index, step, now, rulebase)
+        if for_kill and by_face(step):
+            made, whole, inside = _leg_by_face(whole, inside, index, step, now, rulebase)
+        else:
+            made, inside = _leg(whole, inside, index, step, now, rulebase)
         legs.append(made)
         now = float(made.times_s[-1])
     return Walked(tuple(legs))
@@ -318,6 +328,26 @@ def _leg(
         half_thickness_m=whole.body.half_thickness_m,
     )
     return made, felt.end
+
+
+def _leg_by_face(
+    whole: Piece, inside: Inside, index: int, step: PlanStep, now: float, rulebase: Rulebase
+) -> tuple[Leg, Piece, Inside]:
+    """A sear as it counts for kill: one face, then the other, and the coldest place for the middle."""
+    medium_c, _ = surroundings(step, rulebase, whole.ends.end)
+    surface = surface_h(whole.ends, step, rulebase)
+    felt = seared(whole, inside, medium_c, surface, step, rulebase, lambda seconds: _moments(seconds, fine=True))
+    made = Leg(
+        step=index,
+        times_s=now + felt.times_s,
+        medium_c=medium_c,
+        cells=felt.cells,
+        centre_c=felt.coldest_c,
+        surface_c=felt.cells[:, -1],
+        depth_c=felt.cells[:, -1],
+        half_thickness_m=felt.piece.body.half_thickness_m,
+    )
+    return made, felt.piece, felt.inside
 
 
 def _moments(seconds: float, *, fine: bool) -> FloatArray:
