@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from advisor.case.model import Case, Given, PlanStep
@@ -87,3 +89,22 @@ def test_a_sear_takes_nothing_from_what_a_bath_has_killed():
     )
     assert with_sear["kill_share"].value >= without["kill_share"].value
     assert with_sear["bird_share"].value >= 0.98 * without["bird_share"].value
+
+
+def test_a_record_does_not_make_a_pan_count_that_was_never_turned_in():
+    """A lukewarm minute was recorded, the pan after it was not: the pan still heats one face."""
+    from datetime import datetime, timedelta
+    from zoneinfo import ZoneInfo
+
+    from advisor.case.probe import read_log
+
+    start = datetime(2026, 11, 25, 12, tzinfo=ZoneInfo("UTC"))
+    rows = [f"{(start + timedelta(minutes=m)).isoformat()},{5 + 0.5 * m}" for m in range(4)]
+    case = plan(
+        15,
+        step("bath", place="bath_circulated", temperature=60, minutes=3),
+        step("pan", minutes=10, sides=1),
+        step("serve"),
+    )
+    log = read_log("time,core °C\n" + "\n".join(rows), "core.csv", ZoneInfo("UTC"))
+    assert "cook.bird" in findings(replace(case, log=log))

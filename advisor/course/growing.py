@@ -48,12 +48,18 @@ def growth_facts(
         legs = [tuple(leg for leg in walked.legs if wanted(leg)) for walked in walks]
         return _growth_along(legs, organisms, ceiling, cooked=cooked)
 
+    done = found_in.target.heat_ends if found_in.target is not None else len(roles)
+
+    def counts(leg: Leg) -> bool:
+        # Heat that comes after the cook warms slowly through what germs like best; once it is hot nothing grows.
+        return roles[leg.step] != "cook" or leg.step > done
+
     def in_bag(leg: Leg) -> bool:
         return laid[leg.step].sealed and (
-            roles[leg.step] == "cool" or (roles[leg.step] != "cook" and leg.medium_c > rulebase.limit("cold_hold_max"))
+            roles[leg.step] == "cool" or (counts(leg) and leg.medium_c > rulebase.limit("cold_hold_max"))
         )
 
-    spores = growth(lambda leg: leg.step > first and roles[leg.step] not in ("cook", "raw_hold"), CPERF, cooked=True)
+    spores = growth(lambda leg: leg.step > first and counts(leg) and roles[leg.step] != "raw_hold", CPERF, cooked=True)
     sealed = np.maximum(
         growth(lambda leg: in_bag(leg) and roles[leg.step] in RAW_ROLES, "sealed", cooked=False),
         growth(lambda leg: in_bag(leg) and roles[leg.step] not in RAW_ROLES, "sealed", cooked=True),

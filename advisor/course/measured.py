@@ -101,7 +101,7 @@ def measured(course: Course, case: Case, log: ProbeLog, rulebase: Rulebase) -> C
     cold: tuple[Walked, ...] = ()
     # Without a record of the heat itself the model's coldest start stands for it.
     if course.cold_start and any(heats(case.steps[index], rulebase) and b > a for index, a, b in laid):
-        lowered = _walked(course.slow, case, sure, -off, laid, rulebase)
+        lowered = _walked(course.cold_start[0], case, sure, -off, laid, rulebase, for_kill=True)
         begin = first_cook(case) or 0
         cold = (Walked(tuple(leg for leg in lowered.legs if leg.step >= begin)),)
     return Course(
@@ -229,7 +229,16 @@ def _main_heat(case: Case, phase: Phase, first: int) -> int:
     return max(gentle, key=lambda index: case.steps[index].number("minutes"))
 
 
-def _walked(model: Walked, case: Case, read: Readings, off: float, laid: Laid, rulebase: Rulebase) -> Walked:
+def _walked(
+    model: Walked,
+    case: Case,
+    read: Readings,
+    off: float,
+    laid: Laid,
+    rulebase: Rulebase,
+    *,
+    for_kill: bool = False,
+) -> Walked:
     """One walk with the readings, each off by the probe's error, in the place of the model's legs."""
     first = laid[0][0]
     legs = [leg for leg in model.legs if leg.step < first]
@@ -239,7 +248,7 @@ def _walked(model: Walked, case: Case, read: Readings, off: float, laid: Laid, r
         legs.append(_leg(model.of_step(index), case, index, part, now, off, rulebase))
         now = float(legs[-1].times_s[-1])
     after = laid[-1][0] + 1
-    return Walked((*legs, *go_on(case, rulebase, legs[-1], after, now)))
+    return Walked((*legs, *go_on(case, rulebase, legs[-1], after, now, for_kill=for_kill)))
 
 
 def _leg(

@@ -291,7 +291,9 @@ def _steps(
     return Walked(tuple(legs))
 
 
-def go_on(case: Case, rulebase: Rulebase, last: Leg, after: int, now: float) -> tuple[Leg, ...]:
+def go_on(
+    case: Case, rulebase: Rulebase, last: Leg, after: int, now: float, *, for_kill: bool = False
+) -> tuple[Leg, ...]:
     """Walk the steps from ``after`` on, from where a record ended, at the slow end."""
     if after >= len(case.steps):
         return ()
@@ -299,7 +301,7 @@ def go_on(case: Case, rulebase: Rulebase, last: Leg, after: int, now: float) -> 
     for step in case.steps[:after]:
         thinner = step.number("thickness_after")
         whole = whole.thinned(thinner) if thinner else whole
-    legs = _steps(case, rulebase, whole, whole.even(float(last.centre_c[-1])), after).legs
+    legs = _steps(case, rulebase, whole, whole.even(float(last.centre_c[-1])), after, for_kill=for_kill).legs
     return tuple(replace(leg, times_s=leg.times_s + now) for leg in legs)
 
 
