@@ -48,11 +48,10 @@ def growth_facts(
         legs = [tuple(leg for leg in walked.legs if wanted(leg)) for walked in walks]
         return _growth_along(legs, organisms, ceiling, cooked=cooked)
 
-    done = found_in.target.heat_ends if found_in.target is not None else len(roles)
+    slow = _slow_heats(walks, found_in, rulebase)
 
     def counts(leg: Leg) -> bool:
-        # Heat that comes after the cook warms slowly through what germs like best; once it is hot nothing grows.
-        return roles[leg.step] != "cook" or leg.step > done
+        return roles[leg.step] != "cook" or leg.step in slow
 
     def in_bag(leg: Leg) -> bool:
         return laid[leg.step].sealed and (
@@ -68,6 +67,23 @@ def growth_facts(
         {**of_raw, "spore_growth_log": float(spores[k]), "sealed_growth_log": float(sealed[k])}
         for k, of_raw in enumerate(raw)
     ]
+
+
+def _slow_heats(walks: Sequence[Walked], found_in: Stretches, rulebase: Rulebase) -> frozenset[int]:
+    """Steps of heat after the cook in which the middle is not hot for good within the time that reheating may take.
+
+    On the way up it goes through what germs like best; a reheat as fast as the codes ask is not held against it.
+    """
+    done = found_in.target.heat_ends if found_in.target is not None else 0
+    floor, most_s = rulebase.no_kill_credit_below_c, rulebase.limit("reheat_max") * MINUTE
+    slow: set[int] = set()
+    for phase in (one for one in found_in.all if one.first > done):
+        for walked in walks:
+            times = walked.times(first=phase.first, last=phase.heat_ends)
+            below = np.flatnonzero(walked.centre(first=phase.first, last=phase.heat_ends) < floor)
+            if below.size and float(times[below[-1]] - times[0]) > most_s:
+                slow |= phase.heats
+    return frozenset(slow)
 
 
 def _raw_growth(
