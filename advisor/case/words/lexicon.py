@@ -53,6 +53,7 @@ IN_PHRASES: Final[dict[tuple[str, str], tuple[str, ...]]] = {
     ("step", "judged_by"): ("infrared", "colour", "touch"),
     ("step", "thermometer"): ("dial",),
     ("step", "vessel"): ("other_plastic",),
+    ("step", "spread"): ("one_layer", "heaped"),
 }
 # Single words that say enough all the same.
 ENOUGH: Final = frozenset({"stuffed"})
