@@ -108,3 +108,19 @@ def test_a_record_does_not_make_a_pan_count_that_was_never_turned_in():
     )
     log = read_log("time,core °C\n" + "\n".join(rows), "core.csv", ZoneInfo("UTC"))
     assert "cook.bird" in findings(replace(case, log=log))
+
+
+def test_a_probe_in_meat_that_is_never_turned_says_nothing_of_its_far_face():
+    found = course(plan(15, step("pan", until_core=75, sides=1), step("serve")))
+    assert found["core_peak"].value < 40
+    assert "cook.bird" in findings(plan(15, step("pan", until_core=75, sides=1), step("serve")))
+
+
+@pytest.mark.parametrize("action", ["oven", "reheat"])
+def test_a_pan_under_another_name_heats_one_face_at_a_time_too(action):
+    """Twelve minutes in all are six on each side."""
+    named, sear = (
+        course(plan(10, one, step("serve")))["core_peak"].value
+        for one in (step(action, place="pan", temperature=180, minutes=12), step("pan", minutes=6, sides=2))
+    )
+    assert named == pytest.approx(sear, abs=0.2)

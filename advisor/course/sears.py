@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from advisor.course.piece import FloatArray, Inside, Piece
     from advisor.knowledge.rulebase import Rulebase
 
-FACES = 2.0
+FACES = 2
 
 
 # Slopes between which those of the germs lie [K]: where the least is killed hangs a little on them.
@@ -53,9 +53,28 @@ class Seared:
     inside: Inside
 
 
+# Where heat comes from below, whatever the step is called; in a liquid it comes from all round.
+FROM_BELOW = frozenset({"pan", "grill"})
+AS_IN_AIR = frozenset({"oven", "reheat"})
+
+
 def by_face(step: PlanStep) -> bool:
-    """Whether a step heats one face at a time for a time that was said; a probe tells more than a time."""
-    return step.action in SEARS and "until_core" not in step.given and step.number("minutes") > 0
+    """Whether a step heats one face at a time.
+
+    Where it ends by a probe in the middle that tells more than a time, as long as the piece is turned.
+    """
+    if step.action not in SEARS and not (step.action in AS_IN_AIR and step.word("place") in FROM_BELOW):
+        return False
+    return _faces(step) < FACES if "until_core" in step.given else step.number("minutes") > 0
+
+
+def _faces(step: PlanStep) -> int:
+    return int(min(step.number("sides", FACES), FACES))
+
+
+def each_face_s(step: PlanStep) -> float:
+    """How long a step that was told by its time heats each face [s]: a sear's time is for each side, others' for both."""
+    return step.number("minutes") * 60.0 / (1 if step.action in SEARS else FACES)
 
 
 def seared(
@@ -64,6 +83,7 @@ def seared(
     medium_c: float,
     surface_h: float,
     step: PlanStep,
+    each_s: float,
     rulebase: Rulebase,
     moments: Callable[[float], FloatArray],
 ) -> Seared:
@@ -76,7 +96,9 @@ def seared(
     medium_c, surface_h : float
         What the face that is turned down feels [°C, W/m2 K].
     step : PlanStep
-        The sear: minutes for each side, and how many sides.
+        The sear: how many sides.
+    each_s : float
+        How long each of them is heated [s].
     rulebase : Rulebase
         What the other face feels.
     moments : callable
@@ -88,8 +110,7 @@ def seared(
         From face to face, the place that has had the least heat stands for the middle.
     """
     flat = replace(whole, ends=replace(whole.ends, sides_mm=whole.ends.sides_mm[:1]), exponent=0.0)
-    each_s = step.number("minutes") * 60.0
-    faces = 1 if step.number("sides", FACES) < FACES else int(FACES)
+    faces = _faces(step)
     line = _line(whole, inside, medium_c, surface_h)
     if whole.ice is not None and float(line.min()) < whole.ice.freezing_c:
         return _seared_with_ice(flat, line, medium_c, surface_h, moments(each_s * faces))

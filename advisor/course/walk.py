@@ -17,7 +17,7 @@ import numpy.typing as npt
 from advisor.course.ends import Ends, ends, unmeasured
 from advisor.course.piece import Piece, piece
 from advisor.course.roles import COOKS, first_cook
-from advisor.course.sears import by_face, seared
+from advisor.course.sears import by_face, each_face_s, seared
 from advisor.course.surroundings import surface_h, surroundings
 
 if TYPE_CHECKING:
@@ -338,7 +338,14 @@ def _leg_by_face(
     """A sear as it counts for kill: one face, then the other, and the coldest place for the middle."""
     medium_c, _ = surroundings(step, rulebase, whole.ends.end)
     surface = surface_h(whole.ends, step, rulebase)
-    felt = seared(whole, inside, medium_c, surface, step, rulebase, lambda seconds: _moments(seconds, fine=True))
+    each_s, reached = each_face_s(step), True
+    until = step.given.get("until_core")
+    if until is not None and isinstance(until.value, float):
+        most = each_s if each_s > 0 else LONGEST_WAIT_S
+        each_s, reached = _seconds_until(whole, inside, medium_c, surface, until.value, most)
+    felt = seared(
+        whole, inside, medium_c, surface, step, each_s, rulebase, lambda seconds: _moments(seconds, fine=True)
+    )
     made = Leg(
         step=index,
         times_s=now + felt.times_s,
@@ -347,6 +354,7 @@ def _leg_by_face(
         centre_c=felt.coldest_c,
         surface_c=felt.cells[:, -1],
         depth_c=felt.cells[:, -1],
+        reached=reached,
         half_thickness_m=felt.piece.body.half_thickness_m,
     )
     return made, felt.piece, felt.inside
