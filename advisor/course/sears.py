@@ -73,7 +73,7 @@ def _faces(step: PlanStep) -> int:
 
 
 def each_face_s(step: PlanStep) -> float:
-    """How long a step that was told by its time heats each face [s]: a sear's time is for each side, others' for both."""
+    """How long a step that was told by its time heats each face [s]: of a sear each side's time is told."""
     return step.number("minutes") * 60.0 / (1 if step.action in SEARS else FACES)
 
 
