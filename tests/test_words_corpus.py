@@ -8,7 +8,9 @@ they were first run, with one doubt passed over in silence and a plan put as "te
 the grammar was then mended for the kinds of speech it had missed. `phrases/brigade.yaml`, thirty more by cooks of
 thirty kinds, came out at 0.823 and 0.841, with nothing passed over in silence; mended after it: damp ovens, a bag or a
 pot that takes two things, "a day and a half", "from six till noon", a probe that says, an answer behind a colon, minced
-garlic, a strength of brine taken for a share of the meat. For words of another kind expect the first figures.
+garlic, a strength of brine taken for a share of the meat. `phrases/common.yaml`, 42 sayings of kinds that were known to
+fail, came out at 0.803 and 0.827, 9 of 16 asked about as they should be. For words of another kind expect the first
+figures.
 """
 
 # ruff: noqa: T201 - the misses are printed, with -s

@@ -10,6 +10,7 @@ from advisor.case.words.draft import SAME, TAKES
 from advisor.case.words.opened import put_on
 from advisor.case.words.scopes import LIGHT, Item
 from advisor.case.words.things import add, on_with
+from advisor.errors import InputError
 from advisor.units import read_quantity
 
 if TYPE_CHECKING:
@@ -151,10 +152,34 @@ def place_dose(builder: Builder, item: Item) -> None:
         builder.plan.lose(item.start, item.end, "of what?")
         return
     last = len(draft.ingredients) - 1
-    unit = phrase.words[-1]
-    per = read_quantity(f"1 {unit.value}", "mass").value
+    per = _per(phrase)
+    if per is None:
+        builder.plan.lose(item.start, item.end, "for how much meat?")
+        return
+    _for_each_too(builder, draft, item)
     grams = _grams(builder, draft.ingredients[last].what, phrase, max(phrase.low, phrase.high))
     _set_share(builder, draft, last, grams / per * 100.0, phrase)
+
+
+def _per(phrase: Phrase) -> float | None:
+    """Weight of meat that a dose is for, in grams: "per pound", "per 100 g"; None where it cannot be read."""
+    kinds = [word.kind for word in phrase.words]
+    behind = phrase.words[kinds.index("PER") + 1 :]
+    text = " ".join(str(word.value or word.key) for word in behind)
+    try:
+        grams = read_quantity(text if len(behind) > 1 else f"1 {text}", "mass").value
+    except InputError:
+        return None
+    return grams if grams > 0.0 else None
+
+
+def _for_each_too(builder: Builder, draft: Draft, item: Item) -> None:
+    """Ask about "1 tsp salt and 1 tsp pepper per pound": the first may be for each pound, or in all."""
+    before = builder.items[max(0, builder.items.index(item) - 2) : builder.items.index(item)]
+    if [i.kind for i in before] == ["WITH", "AND"] and len(draft.ingredients) > 1:
+        first = draft.ingredients[-2]
+        if first.grams is not None:
+            builder.plan.ask(f"the {first.as_written}: is that in all, or for each weight of meat too? Say it for each")
 
 
 def _damp(builder: Builder) -> bool:

@@ -144,7 +144,7 @@ class Builder:
                 self.plan.drafts.append(served)
             served.given.update(self.waiting)
         for _, start, end in self.plan.days:
-            if (start, end) not in self.plan.placed:
+            if not any(first <= start and end <= last for first, last in self.plan.placed):
                 self.plan.lose(start, end)
 
 
@@ -174,6 +174,8 @@ HANDLERS: Final[dict[str, Callable[[Builder, Item], None]]] = {
     "JUNK": told.on_junk,
     "VAGUE": told.on_vague,
     "DAMP": told.on_damp,
+    "PEOPLE": told.on_people,
+    "FEEDS": told.on_feeds,
     "LIQUOR": told.on_liquor,
     "PHRASE": told.on_phrase,
 }

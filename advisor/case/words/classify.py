@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from advisor.case.words import english
-from advisor.case.words.joined import ASKED, HARD, NUMERIC, SOFT, minus_joined, ranged
+from advisor.case.words.joined import ASKED, HARD, NUMERIC, SOFT, dosed, doses_joined, minus_joined, ranged
 from advisor.case.words.lexicon import LONGEST, Lexicon, Words
 from advisor.case.words.tokens import Token
 
@@ -22,6 +22,11 @@ _ARTICLES: Final = frozenset({"a", "an"})
 # What stands behind "salt" where it is a verb.
 SALTED: Final = frozenset({"it", "the", "them", "all", "well", "overnight", "generously", "ahead", "both"})
 _EACH: Final = frozenset({"per", "a", "the", "each", "every"})
+_PER: Final = (["per"], ["/"], ["to", "the"], ["for", "each"], ["for", "every"])
+_FAR: Final = 6  # words of a thing between its amount and "per"
+# Where a spoon may stand without a number; behind any other word that word may have said how many.
+_BEFORE_A_SPOON: Final = frozenset({"", "SOFT", "HARD", "WITH", "AND", "ACTION", "THEN"})
+_WORDS_BEFORE_A_SPOON: Final = frozenset({"with", "use", "the"})
 _DETERMINERS: Final = frozenset({"the", "my", "our", "a", "an", "their", "his", "her", "this", "that"})
 
 
@@ -42,7 +47,7 @@ class Classifier:
                     break
             if self.place == before:
                 self.emit("JUNK", 1)
-        return ranged(minus_joined(self.out))
+        return ranged(minus_joined(doses_joined(self.out)))
 
     # ---- helpers
 
@@ -214,8 +219,11 @@ class Classifier:
             if before in NUMERIC and ahead is not None and "UTEMP" in self.lexicon.units.get((ahead.key,), ()):
                 return self.emit("UTEMP", 2, ahead.key)
             return self.emit("DEG", 1) if before in NUMERIC else False
-        if before == "A" and self.last(3) == "MONEY":
+        if before == "A" and (self.last(3) == "MONEY" or self._behind_a_lost_unit()):
             return self.emit("JUNK", 1)
+        if token.key == "level" and before in NUMERIC and "UVOL" in self._unit_at(1)[1]:
+            self.place += 1  # a level spoon is what a spoon means
+            token = self.raw[self.place]
         hyphen = token.text in "-‐‑–" and self.tight() and self.tight(1) and before in NUMERIC
         shift = 1 if hyphen else 0
         taken, kinds, key = self._unit_at(shift)
@@ -248,6 +256,8 @@ class Classifier:
             return len(key) > _ONE_LETTER and key not in ("in", "second", "seconds", '"')
         if before == "OF" and self.last(2) == "HALF":
             return True
+        if "UVOL" in self.lexicon.units[tuple(key.split())] and self._opens_a_dose(taken):
+            return True  # "teaspoon a pound"
         if (
             len(key) > _ONE_LETTER
             and after is not None
@@ -262,24 +272,54 @@ class Classifier:
 
     def each(self) -> bool:
         """The word between a dose and the weight it is for: "a teaspoon a pound", "10 g/kg"."""
-        if self.last() not in ("UVOL", "UMASS"):
+        unit = dosed(self.out, len(self.out))
+        if unit < 0:
             return False
-        for length in (3, 2, 1):
-            words = [self.peek(i) for i in range(length)]
-            keys = [w.key or w.text for w in words if w is not None]
-            fits = keys in (["/"], ["to", "the"], ["to", "a"], ["for", "each"], ["for", "every"], ["for", "a"]) or (
-                len(keys) == 1 and keys[0] in _EACH
-            )
-            after = self.peek(length)
-            if fits and after is not None and "UMASS" in self.lexicon.units.get((after.key,), ()):
-                return self.emit("PER", length)
+        length = self._each_at(0, near=unit == len(self.out) - 1)
+        return self.emit("PER", length) if length else False
+
+    def _each_at(self, ahead: int, *, near: bool) -> int:
+        """Tokens of "per", "for each", "a" before a weight; a thing between asks for more than "a": it may open one."""
+        for length in (2, 1):
+            keys = [w.key or w.text for i in range(length) if (w := self.peek(ahead + i)) is not None]
+            sure = keys in _PER
+            loose = keys in (["to", "a"], ["for", "a"]) or (len(keys) == 1 and keys[0] in _EACH)
+            after, behind = self.peek(ahead + length), self.peek(ahead + length + 1)
+            if after is None or not (sure or loose):
+                continue
+            if "UMASS" in self.lexicon.units.get((after.key,), ()):
+                ends = behind is None or behind.kind == "stop" or behind.text in ",)"
+                return length if sure or near or ends else 0
+            counted = sure and after.kind in ("number", "fraction") and behind is not None
+            if counted and behind is not None and "UMASS" in self.lexicon.units.get((behind.key,), ()):
+                return length  # "per 100 g"
+        return 0
+
+    def _opens_a_dose(self, taken: int) -> bool:
+        """Whether a spoon without a number is that of a dose: "teaspoon of salt per pound"."""
+        if self.last() not in _BEFORE_A_SPOON and not (self.out and self.out[-1].key in _WORDS_BEFORE_A_SPOON):
+            return False
+        for index in range(_FAR):
+            if self._each_at(taken + index, near=not index):
+                return True
+            token = self.peek(taken + index)
+            if token is None or token.kind != "word":
+                return False
         return False
+
+    def _behind_a_lost_unit(self) -> bool:
+        """Whether "a pound" stands behind a spoon that could not be read: "heaped teaspoon a pound" is no weight."""
+        lost = self.out[-2] if len(self.out) > 1 else None
+        return lost is not None and lost.kind == "JUNK" and "UVOL" in self.lexicon.units.get((lost.key,), ())
 
     def word(self) -> bool:
         """A name, an action, a small word."""
         token = self.raw[self.place]
         if token.kind != "word":
             return False
+        before = self.raw[self.place - 1].key if self.place else ""
+        if before == "per" and "UMASS" in self.lexicon.units.get((token.key,), ()):
+            return self.emit("JUNK", 1)  # "per pound" is never the pounding
         taken, words = self.phrase()
         if taken <= 1:
             if token.key in _ARTICLES:
@@ -350,6 +390,8 @@ class Classifier:
             timed = self.last() in (*NUMERIC, "CLOCK", "HALF_DAY", "OCLOCK", "AT", "UNTIL", "NOON", "MEAL")
             ahead = after is not None and (after.kind in ("number", "clock") or after.key == "at")
             return ("DAY", kinds["DAY"]) if timed or ahead else None
+        if "FEEDS" in kinds:
+            return ("FEEDS", None) if self._counts_heads(taken) else ("ACTION", kinds.get("ACTION", "serve"))
         if "CUT" in kinds and "ANIMAL" in kinds:
             return "MEAT", (kinds["CUT"], kinds["ANIMAL"])
         other = "CHOICE" if "CHOICE" in kinds else "ACTION"
@@ -366,6 +408,15 @@ class Classifier:
             noun = self.last() in ("FILL", "OF", "NOT_THIS", "PREP")
             return ("FILL", None) if noun else ("ACTION", "marinate")
         return ("FORM", kinds["FORM"]) if "FILL" in kinds and "FORM" in kinds else None
+
+    def _counts_heads(self, taken: int) -> bool:
+        """Whether a number of heads follows: "serves 8", and not "serves 8 pm"."""
+        number, behind = self.peek(taken), self.peek(taken + 1)
+        if number is None or not (number.kind == "number" or number.key in english.NUMBERS):
+            return False
+        roles = {role for role, _ in self.lexicon.roles.get((behind.key,), [])} if behind is not None else set()
+        clock = behind is not None and (behind.kind == "half_day" or (behind.key,) in self.lexicon.units)
+        return not clock and not roles & {"HALF_DAY", "OCLOCK"}
 
     def mark(self) -> bool:
         """A mark that is no stop."""

@@ -96,6 +96,8 @@ ROLES: Final[dict[str, str]] = _table(
     MONTH="jan|january|feb|february|mar|march|apr|april|jun|june|jul|july|aug|august|sep|sept|september|oct|october|"
     "nov|november|dec|december",
     FOOD_CODE="food code|under food code|code",
+    PEOPLE="people|persons|guests|covers|diners|portions|servings|pax",
+    FEEDS="serves|feeds|feed|feeding|to feed|enough for|enough to feed|party of|table of",
     FRESH="freshly|freshly ground",
     OF_MEAT="of the meats weight|of the meat|of its weight|by the meats weight|of meat",
     DAMP="humidity|humid|rh|relative humidity|air humidity|oven humidity",

@@ -232,7 +232,7 @@ def _behind_stop(builder: Builder) -> Item | None:
 
 def _bare(builder: Builder, item: Item, phrase: Phrase) -> None:
     """A number without a unit: a temperature where it stands by heat, else it must be asked about."""
-    if _a_side(builder, item) or _slip_of_unit(builder, item):
+    if _portions(builder, item, phrase) or _a_side(builder, item) or _slip_of_unit(builder, item):
         return
     following = builder.ahead(LIGHT | {"HEDGE"})
     before = builder.behind()
@@ -271,6 +271,24 @@ def _bare(builder: Builder, item: Item, phrase: Phrase) -> None:
     end = following.end if following is not None and following.kind in SIZES else item.end
     what = "hours or minutes?" if for_time else "of what, and in which unit?"
     builder.plan.lose(item.start, end, f"a number without a unit: {what}")
+
+
+def _portions(builder: Builder, item: Item, phrase: Phrase) -> bool:
+    """Take "for 12 people", "serves 8" as how many it is for; not "2 guests with an allergy", who are some of them."""
+    behind = builder.items[builder.index + 1 : builder.index + 3]
+    before = builder.just_before()
+    people = bool(behind) and behind[0].kind == "PEOPLE"
+    if not people and (before is None or before.kind != "FEEDS"):
+        return False
+    some = people and len(behind) > 1 and (behind[1].kind == "CHOICE" or behind[1].token.key in ("with", "are", "who"))
+    if some or phrase.low is None or phrase.low != int(phrase.low):
+        builder.plan.lose(item.start, behind[0].end if people else item.end, "how many is it for, in all?")
+    else:
+        plan = builder.plan
+        plan.put(plan.guests, plan.rulebase.vocabulary["guests"]["portions"], "portions", phrase)
+    if people:
+        behind[0].kind = "FILL"
+    return True
 
 
 def _a_side(builder: Builder, item: Item) -> bool:

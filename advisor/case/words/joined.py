@@ -12,6 +12,34 @@ NUMERIC: Final = frozenset({"NUM", "FRAC", "HALF"})
 SOFT, HARD, ASKED = "SOFT", "HARD", "ASKED"
 STOPS: Final = frozenset({SOFT, HARD, ASKED})
 _CLOCK_HOURS: Final = 12
+_OF_A_THING: Final = 6  # terminals of a thing with its form
+
+
+def dosed(found: list[Token], index: int) -> int:
+    """Place of the unit of the amount that stands before, with at most the thing it is of between; -1 without one."""
+    for place in range(index - 1, max(-1, index - 1 - _OF_A_THING), -1):
+        kind = found[place].kind.rstrip("~")
+        if kind in ("UVOL", "UMASS"):
+            return place
+        if kind not in ("WITH", "FORM", "OF", "A") and found[place].key not in ("of", "the"):
+            return -1
+    return -1
+
+
+def doses_joined(found: list[Token]) -> list[Token]:
+    """Put "per pound" beside its amount, where a grammar can have it: "a teaspoon of salt per pound"."""
+    kept: list[Token] = []
+    index = 0
+    while index < len(found):
+        unit = dosed(kept, len(kept)) if found[index].kind == "PER" else -1
+        if unit < 0:
+            kept.append(found[index])
+            index += 1
+            continue
+        end = next((i for i in range(index, len(found)) if found[i].kind == "UMASS"), index)
+        kept[unit + 1 : unit + 1] = found[index : end + 1]
+        index = end + 1
+    return kept
 
 
 def minus_joined(found: list[Token]) -> list[Token]:
@@ -106,7 +134,7 @@ def _hour(token: Token) -> int:
 
 def _of_a_clock(found: list[Token], index: int) -> bool:
     """Whether a bare number is an hour: "6 tonight", "serve at 6", "service from 5 to 9"."""
-    if not _hour(found[index]):
+    if not _hour(found[index]) or (index and found[index - 1].kind == "FEEDS"):
         return False
     after = found[index + 1].kind if index + 1 < len(found) else ""
     if after == "DAY":

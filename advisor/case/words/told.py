@@ -185,15 +185,28 @@ def on_junk(builder: Builder, item: Item) -> None:
         builder.plan.lose(item.start, item.end, "a number that has no place in the plan.")
     beside = builder.items[builder.index + 1 : builder.index + 2]
     if item.token.key == "per" and builder.current is not None and builder.current.ingredients:
-        last = builder.current.ingredients[-1]
-        if last.grams is not None:
+        weighed = [i for i, thing in enumerate(builder.current.ingredients) if thing.grams is not None]
+        if weighed:
             # "a spoon of salt per quart" is no weight of salt on the meat.
-            builder.current.ingredients[-1] = replace(last, grams=None)
+            last = builder.current.ingredients[weighed[-1]]
+            builder.current.ingredients[weighed[-1]] = replace(last, grams=None)
             end = beside[0].end if beside else item.end
             builder.plan.lose(builder.amount_at, end, "how much is it of the meat's weight? Write it in percent.")
     units = lexicon_of(builder.plan.rulebase).units
     if len(item.token.key) >= UNIT_LETTERS and (item.token.key,) in units and item.token.key not in UNIT_TOO:
         builder.plan.lose(item.start, item.end, "how much? The number before it is not understood.")
+
+
+def on_people(builder: Builder, item: Item) -> None:
+    """List a word for guests that no number stands by."""
+    builder.plan.lost.append((item.start, item.end))
+
+
+def on_feeds(builder: Builder, item: Item) -> None:
+    """List "feeds" and the like where no number follows."""
+    after = builder.items[builder.index + 1 : builder.index + 2]
+    if not after or after[0].phrase is None or after[0].phrase.name != "bare":
+        builder.plan.lost.append((item.start, item.end))
 
 
 def on_damp(builder: Builder, item: Item) -> None:
