@@ -235,4 +235,15 @@ def place_share(builder: Builder, item: Item, phrase: Phrase) -> None:
         draft = add(builder, Ingredient("table_salt", "salt"), item)
         _set_share(builder, draft, len(draft.ingredients) - 1, share, phrase)
         return
-    plan.lose(item.start, item.end, "a share of what?")
+    if not _of_a_brine(builder, following, share, phrase):
+        plan.lose(item.start, item.end, "a share of what?")
+
+
+def _of_a_brine(builder: Builder, following: Item | None, share: float, phrase: Phrase) -> bool:
+    """Keep "4 % brine", "brine 4 %" until its water is known."""
+    current = builder.current
+    named = following is not None and following.kind == "ACTION" and following.token.value == "brine"
+    if not named and (current is None or current.action != "brine" or current.closed):
+        return False
+    builder.plan.strengths.append((None if named else current, share, phrase))
+    return True

@@ -37,6 +37,7 @@ class Builder:
         self.cuts: list[Item] = []
         self.animals: list[Item] = []
         self.meats: list[Item] = []
+        self.origins: list[Item] = []
         self.junk: list[Item] = []
         self.waiting: dict[str, Given] = {}  # choices of the next step that does not heat
 
@@ -154,9 +155,9 @@ HANDLERS: Final[dict[str, Callable[[Builder, Item], None]]] = {
     "AFTER": steps.on_after,
     "BEFORE": steps.on_before,
     "FIRST": steps.on_first,
-    "ACTION": steps.on_action,
+    "ACTION": places.on_action_or_place,
     "ACTPLACE": places.on_actplace,
-    "PLACE": places.on_place,
+    "PLACE": places.on_place_or_hold,
     "FORM": things.on_form,
     "WITH": things.on_with,
     "CUT": told.on_cut,
@@ -174,6 +175,8 @@ HANDLERS: Final[dict[str, Callable[[Builder, Item], None]]] = {
     "JUNK": told.on_junk,
     "VAGUE": told.on_vague,
     "DAMP": told.on_damp,
+    "FARMED": told.on_origin,
+    "WILD": told.on_origin,
     "PEOPLE": told.on_people,
     "FEEDS": told.on_feeds,
     "LIQUOR": told.on_liquor,

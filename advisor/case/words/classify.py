@@ -86,7 +86,11 @@ class Classifier:
             elif not (token.text in "-‐‑–" and words and self._joins(index)):
                 break
             index += 1
-        for taken, found in reversed(ends):
+        for count, (taken, found) in reversed(list(enumerate(ends))):
+            if len(found) > 1 and found[-1] == "the" and count + 1 < len(ends):
+                after = ends[count + 1][1][-1]
+                if ("the", after) in self.lexicon.roles:
+                    continue  # "on the pass": a name that has its article
             if found in self.lexicon.roles:
                 return taken, found
             if singular := _singular(found, self.lexicon):
@@ -224,6 +228,8 @@ class Classifier:
         if token.key == "level" and before in NUMERIC and "UVOL" in self._unit_at(1)[1]:
             self.place += 1  # a level spoon is what a spoon means
             token = self.raw[self.place]
+        if token.key == "k" and self.tight() and before == "NUM":
+            return self.emit("UMASS", 1, "kg")  # "1.2k"
         hyphen = token.text in "-‐‑–" and self.tight() and self.tight(1) and before in NUMERIC
         shift = 1 if hyphen else 0
         taken, kinds, key = self._unit_at(shift)

@@ -54,7 +54,8 @@ class Draft:
     """One step while it is read.
 
     ``implied`` when only a place or a thing was said; ``closed`` when "then" has ended it; ``referred`` when it was
-    only named, as in "after the bath"; ``named`` when it was said of the meat, as in "pounded flank".
+    only named, as in "after the bath"; ``named`` when it was said of the meat, as in "pounded flank"; ``heats`` are
+    words that say how hot it is, as "simmer", with their heat in °C, None where they may be said of something else.
     """
 
     action: str
@@ -66,6 +67,7 @@ class Draft:
     named: bool = False
     clause: int = 0
     start: int = 0
+    heats: list[tuple[float | None, str]] = field(default_factory=list)
 
     def done(self) -> PlanStep:
         """Give the step as the case holds it."""
@@ -112,6 +114,7 @@ class Plan:
     code: str = ""
     count: int = 0
     days: list[tuple[str, int, int]] = field(default_factory=list)
+    strengths: list[tuple[Draft | None, float, Phrase]] = field(default_factory=list)
     systems: list[System] = field(default_factory=list)
     placed: list[tuple[int, int]] = field(default_factory=list)
     lost: list[tuple[int, int]] = field(default_factory=list)

@@ -34,6 +34,8 @@ ROLES: Final[dict[str, str]] = _table(
     "dish|dinner for|kitchen|low|long|slow|gentle|gently|quick|quickly|hard|half way|now|still|"
     "ready|done|de|la|le|du|au|al|use|uses|using|move|moves|moved|switch|switched|change|changed|"
     "instead|gonna|gotta|apiece|ripping|ripping hot|screaming|screaming hot|smoking hot|"
+    "bring to the boil|bring to a boil|bring it to the boil|bring it to a boil|brought to the boil|"
+    "brought to a boil|in a pot|in the pot|in a casserole|in a lidded pot|"
     "ones|finish|finished|rack of|racks of|slab of|slabs of",
     JUNK="reverse sear|reverse seared|reverse searing",
     THEN="then|next|after that|afterwards|followed by|and then|later|thereafter|from there",
@@ -96,6 +98,8 @@ ROLES: Final[dict[str, str]] = _table(
     MONTH="jan|january|feb|february|mar|march|apr|april|jun|june|jul|july|aug|august|sep|sept|september|oct|october|"
     "nov|november|dec|december",
     FOOD_CODE="food code|under food code|code",
+    FARMED="farmed|farm raised|farm reared|ranched",
+    WILD="wild|hunted",
     PEOPLE="people|persons|guests|covers|diners|portions|servings|pax",
     FEEDS="serves|feeds|feed|feeding|to feed|enough for|enough to feed|party of|table of",
     FRESH="freshly|freshly ground",

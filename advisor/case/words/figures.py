@@ -11,7 +11,7 @@ from advisor.case.words.amounts import place_amount, place_share
 from advisor.case.words.draft import ACTION_OF_PLACE
 from advisor.case.words.lexicon import lexicon_of
 from advisor.case.words.moments import place_moment
-from advisor.case.words.opened import open_step, put_on
+from advisor.case.words.opened import open_step, put_on, was_cooked
 from advisor.case.words.scopes import LIGHT, Item
 
 if TYPE_CHECKING:
@@ -79,6 +79,8 @@ def _belongs(builder: Builder, fact: str, item: Item) -> None:
     """Give a step's figure to the step it stands by: the one open, or the one this clause is about to open."""
     current = builder.current
     opens = builder.clause_opens()
+    if opens is not None and current is not None and current.action in ("bath", "oven") and _in_a_bag(builder, opens):
+        opens = None  # the bag that lies in the bath
     beside = builder.items[builder.index + 1 : builder.index + 2]
     waits = current is None or current.closed
     if (
@@ -156,9 +158,11 @@ def _too_hot(builder: Builder, phrase: Phrase) -> bool:
     if phrase.low is None or phrase.high is None or max(phrase.low, phrase.high) < likely:
         return False
     opens = builder.clause_opens()
-    if opens is not None:
+    if opens is not None and not _in_a_bag(builder, opens):
         return False
     current = builder.current
+    if current is not None and not current.closed and current.action == "hold" and was_cooked(builder, current):
+        return False  # "hold at 65 C" of what is cooked: a hot hold, which the end makes of it
     return current is None or (not current.closed and current.action not in (*HEATERS, "hot_hold"))
 
 
@@ -168,11 +172,23 @@ def _heat_alone(builder: Builder, item: Item, phrase: Phrase) -> None:
     top = max(phrase.low or 0.0, phrase.high or 0.0)
     guess = "bath" if top <= words["likely to"]["bath"] else "oven"
     written = builder.plan.cut(item.start, item.end)
-    builder.plan.ask(
-        f"'{written}': in what, a bath, an oven, a pot? We think {'a bath' if guess == 'bath' else 'an oven'}"
-    )
+    opens = builder.clause_opens()
+    if guess == "bath" and opens is not None and _in_a_bag(builder, opens):
+        builder.plan.remark(f"'{written}' in a bag is taken as a bath; say so if it is steam or an oven")
+    else:
+        builder.plan.ask(
+            f"'{written}': in what, a bath, an oven, a pot? We think {'a bath' if guess == 'bath' else 'an oven'}"
+        )
     open_step(builder, guess, item, implied=True)
     _belongs(builder, "temperature", item)
+
+
+def _in_a_bag(builder: Builder, opens: Item) -> bool:
+    """Whether what opens a step is a bag that the meat cooks in: "at 82 C for 10 hours in a bag"."""
+    before = builder.items[max(0, builder.items.index(opens) - 2) : builder.items.index(opens)]
+    value = opens.token.value
+    action = value[0] if isinstance(value, tuple) else value
+    return action == "bag" and any(item.kind == "PREP" for item in before)
 
 
 def _only_light(builder: Builder, since: int) -> bool:
@@ -339,7 +355,8 @@ def _heat_of_no_step(builder: Builder, item: Item, phrase: Phrase) -> bool:
     if current is not None and not current.closed and current.action in HOT and "temperature" not in current.given:
         return False
     here = current is not None and current.clause == item.clause and not current.closed
-    if not timed or builder.clause_opens() is not None or here:
+    opens = builder.clause_opens()
+    if not timed or (opens is not None and not _in_a_bag(builder, opens)) or here:
         return False
     written = builder.plan.cut(item.start, item.end)
     guess = "bath" if phrase.high <= words["likely to"]["bath"] or phrase.high <= BATH_F else "oven"

@@ -108,6 +108,8 @@ class Lexicon:
         Folded unit words to the kinds they may be of.
     run_on : dict
         Names of several words written as one, "flatiron", to the words; only where one name is meant.
+    heats : dict
+        Words for cooking in liquid that say how hot it is, to the least that is likely, in °C.
     """
 
     roles: dict[Words, list[tuple[str, object]]] = field(default_factory=dict)
@@ -116,6 +118,7 @@ class Lexicon:
     names: dict[str, tuple[str, object]] = field(default_factory=dict)
     units: dict[Words, tuple[str, ...]] = field(default_factory=dict)
     run_on: dict[str, Words] = field(default_factory=dict)
+    heats: dict[Words, float] = field(default_factory=dict)
 
     def near(self, words: Words) -> tuple[str, str, object] | None:
         """Find the one name that these words are a slip away from: (name, terminal, value); None when unsure.
@@ -204,6 +207,8 @@ def _make(rulebase: Rulebase) -> Lexicon:
         _add(made, words_of(phrase), "SPAN", minutes)
     for phrase, minutes in rulebase.trade_words["meal"].items():
         _add(made, words_of(phrase), "MEAL", minutes)
+    for phrase, heat in rulebase.trade_words["heat of word"].items():
+        made.heats.update(dict.fromkeys(_forms(phrase), heat))
     _run_on(made)
     return made
 

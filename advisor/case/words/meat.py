@@ -45,6 +45,43 @@ def settle_meat(plan: Plan, builder: Builder) -> None:
     if cuts:
         animal = plan.piece.get("animal")
         _settle_cut(plan, builder, cuts, str(animal.value) if animal is not None and animal.value else "")
+    _settle_origin(plan, builder)
+
+
+def _of_origin(plan: Plan, builder: Builder, both: tuple[str, ...]) -> tuple[str, ...]:
+    """Those cuts that are farmed, or wild, as was said; all where none is."""
+    kinds = {item.kind for item in builder.origins}
+    if len(kinds) != 1:
+        return both
+    wild = kinds == {"WILD"}
+    fit = tuple(cut for cut in both if plan.rulebase.cuts[cut].animal.startswith("wild") is wild)
+    return fit or both
+
+
+def _settle_origin(plan: Plan, builder: Builder) -> None:
+    """Take "farmed" and "wild" of the meat: hunted meat is another class, so what cannot be placed is asked."""
+    cuts = plan.rulebase.cuts
+    cut = cuts.get(str(plan.piece["cut"].value)) if "cut" in plan.piece else None
+    animal = plan.piece["animal"].value if "animal" in plan.piece else cut.animal if cut is not None else None
+    for item in builder.origins:
+        wild = isinstance(animal, str) and animal.startswith("wild")
+        if item.kind == "FARMED":
+            if animal == "farmed_deer":
+                plan.piece["animal"] = Given("farmed_deer", "written", item.token.text)
+            else:
+                why = f"but {str(animal).replace('_', ' ')} is hunted. Which is it?" if wild else ""
+                plan.lose(item.start, item.end, why)
+            continue
+        if wild:
+            continue
+        called = [f"wild {cut.name}", f"wild {cut.name.split()[0]}"] if cut is not None else []
+        hunted = next((c for name in called for c in cuts if cuts[c].name == name), None)
+        if hunted is None:
+            plan.lose(item.start, item.end, "is it hunted? Name the wild animal and the cut.")
+            continue
+        written = f"{item.token.text} {plan.piece['cut'].as_written}"
+        plan.piece["cut"] = Given(hunted, "written", written, f"taken as {cuts[hunted].name}")
+        plan.piece["animal"] = Given(cuts[hunted].animal, "written", item.token.text)
 
 
 def _settle_cut(plan: Plan, builder: Builder, said: dict[Item, str], animal: str) -> None:
@@ -64,6 +101,7 @@ def _settle_cut(plan: Plan, builder: Builder, said: dict[Item, str], animal: str
     first = items[0]
     # "venison backstrap": each word leaves several, both together fewer.
     both = tuple(cut for cut in could[first] if all(cut in could[item] for item in items))
+    both = _of_origin(plan, builder, both)
     if not both:
         _at_odds(plan, builder, first, items[-1])
     elif len(both) == 1:

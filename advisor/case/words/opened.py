@@ -30,6 +30,12 @@ def open_step(builder: Builder, action: str, item: Item, *, implied: bool = Fals
     return draft
 
 
+def was_cooked(builder: Builder, draft: Draft) -> bool:
+    """Whether a step that cooks stands before it."""
+    drafts = builder.plan.drafts
+    return any(one.action in COOKS for one in drafts[: drafts.index(draft)])
+
+
 def flush(builder: Builder) -> None:
     """Give the current step what waited for one."""
     waiting, builder.pending = builder.pending, []

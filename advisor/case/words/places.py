@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from advisor.case.complete import PLACE_OF_ACTION
 from advisor.case.model import Given
 from advisor.case.words.draft import ACTION_OF_PLACE, COLD, COOKS, LIES
-from advisor.case.words.opened import flush, open_step, pair_of
+from advisor.case.words.opened import action_of, flush, open_step, pair_of, was_cooked
 from advisor.case.words.scopes import LIGHT
 from advisor.case.words.steps import on_action
 
@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 
 OVENS = ("oven_fan", "oven_still")
 COMBI = "combi"
+# Places to cook in that can also hold hot.
+HOLDS_HOT = frozenset({*OVENS, "bath_still", "bath_circulated", "steam"})
 # Words before "steam" that leave open how damp it is.
 SOME = frozenset({"some", "bit", "little", "with", "low", "half", "touch"})
 
@@ -44,6 +46,8 @@ def on_actplace(builder: Builder, item: Item) -> None:
         if fits and place not in ACTION_OF_PLACE:
             set_place(current, place, item)
             return
+    if current is not None and _held_in_heat(builder, current, place, item):
+        return
     on_action(builder, item)
     said = inside or place != PLACE_OF_ACTION.get(action)
     if (
@@ -53,6 +57,22 @@ def on_actplace(builder: Builder, item: Item) -> None:
         and "place" not in builder.current.given
     ):
         set_place(builder.current, place, item)
+
+
+def on_action_or_place(builder: Builder, item: Item) -> None:
+    """A word that is a step: "hold it at 60 C in the bath" is one hot hold there."""
+    place = PLACE_OF_ACTION.get(action_of(item), "")
+    if builder.current is not None and _held_in_heat(builder, builder.current, place, item):
+        return
+    on_action(builder, item)
+
+
+def on_place_or_hold(builder: Builder, item: Item) -> None:
+    """A place: "hold it in a 65 C oven" is one hot hold there."""
+    place = str(item.token.value if not isinstance(item.token.value, tuple) else item.token.value[0])
+    if builder.current is not None and builder.label is None and _held_in_heat(builder, builder.current, place, item):
+        return
+    on_place(builder, item)
 
 
 def on_place(builder: Builder, item: Item) -> None:
@@ -92,6 +112,30 @@ def on_place(builder: Builder, item: Item) -> None:
     draft = open_step(builder, action, item, implied=True)
     if own is None or builder.after_prep() or place != PLACE_OF_ACTION.get(action):
         set_place(draft, place, item)
+
+
+def _held_in_heat(builder: Builder, draft: Draft, place: str, item: Item) -> bool:
+    """Read "hold in a 65 C oven", of what is cooked, as one hot hold there; not where the heat is one to cook at."""
+    same = draft.action == "hold" and not draft.closed and draft.clause == item.clause and "place" not in draft.given
+    if not same or place not in HOLDS_HOT or not was_cooked(builder, draft):
+        return False
+    inside = False
+    for one in reversed(builder.items[: builder.index]):
+        inside = inside or one.kind == "PREP"
+        if one.phrase is None and one.kind not in LIGHT:
+            break
+    ahead = [one for one in builder.items[builder.index + 1 :] if one.clause == item.clause]
+    heats = [one.phrase for one in (*(waiting for _, waiting in builder.pending), *ahead) if one.phrase is not None]
+    most = builder.plan.rulebase.trade_words["likely to"]["hot_hold"]
+    said = draft.given.get("temperature")
+    tops = [p.high for p in heats if p.kind == "temperature" and p.high is not None]
+    tops += [said.value] if said is not None and isinstance(said.value, float) else []
+    if not inside or not tops or max(tops) > most:
+        return False
+    draft.action = "hot_hold"
+    set_place(draft, place, item)
+    flush(builder)
+    return True
 
 
 def _steam(builder: Builder, draft: Draft, item: Item) -> None:

@@ -8,11 +8,11 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from advisor.case.contradictions import HEATERS, contradictions
-from advisor.case.model import Case, Given
+from advisor.case.model import Case, Given, Ingredient
 from advisor.case.words import english
 from advisor.case.words.build import Builder
 from advisor.case.words.classify import Classifier
-from advisor.case.words.draft import COLD, Plan
+from advisor.case.words.draft import COLD, COOKS, Plan
 from advisor.case.words.joined import STOPS
 from advisor.case.words.lexicon import lexicon_of
 from advisor.case.words.meat import settle_meat
@@ -37,6 +37,7 @@ DENIED = {
     ("piece", "bone", "no"): "yes",
     ("guests", "vulnerable", "some"): "no",
 }
+OF_WHAT = "of the water, or of the meat? Give grams of salt and of water, or say 'of the meat'."
 NO_PLAN = {
     "question": "a question is no part of the plan; say it without asking, if it is",
     "hearsay": "somebody says so, which is no plan; say it yourself, if it is",
@@ -94,6 +95,8 @@ def read_scopes(text: str, rulebase: Rulebase, now: datetime, *, shape: bool = F
     if shape:
         settle_shape(plan, builder, items)
     _rested_raw(plan)
+    _warm_holds(plan)
+    _heat_of_words(plan)
     _strength_of_brine(plan, items)
     _settle_order(plan)
     _weight_of(plan, items)
@@ -149,8 +152,11 @@ def _told(plan: Plan, scope: Scope) -> None:
 def _strength_of_brine(plan: Plan, items: Sequence[Item]) -> None:
     """Ask about "brine, 6 % salt": cooks mean the water, and a plan counts salt by the meat unless both are weighed."""
     if any(item.kind == "OF_MEAT" for item in items):
+        for _, _, phrase in plan.strengths:
+            plan.lose(phrase.start, phrase.end, OF_WHAT)
         return
     shares = [item for item in items if item.phrase is not None and item.phrase.kind == "percent"]
+    _told_strengths(plan)
     for draft in plan.drafts:
         if draft.action != "brine":
             continue
@@ -160,8 +166,53 @@ def _strength_of_brine(plan: Plan, items: Sequence[Item]) -> None:
             if said is None or thing.share_pct is None or material is None or material.kind not in SALTY:
                 continue
             draft.ingredients[place] = replace(thing, share_pct=None)
-            why = "of the water, or of the meat? Give grams of salt and of water, or say 'of the meat'."
-            plan.lose(said.start, said.end, why)
+            plan.lose(said.start, said.end, OF_WHAT)
+
+
+def _told_strengths(plan: Plan) -> None:
+    """Take "5 % brine" as salt by the weight of its water, where that was said; ask about it otherwise."""
+    brines = [draft for draft in plan.drafts if draft.action == "brine"]
+    for told, share, phrase in plan.strengths:
+        draft = told if told is not None else brines[0] if len(brines) == 1 else None
+        things = draft.ingredients if draft is not None else []
+        water = next((thing.grams for thing in things if thing.what == "water"), None)
+        salted = any(plan.rulebase.materials[t.what].kind in SALTY for t in things if t.what in plan.rulebase.materials)
+        if draft is None or water is None or salted or phrase.ranged:
+            plan.lose(phrase.start, phrase.end, OF_WHAT)
+            continue
+        written = plan.cut(phrase.start, phrase.end)
+        draft.ingredients.append(Ingredient("table_salt", "salt", grams=water * share / 100.0))
+        plan.remark(f"'{written}' is taken as salt by the weight of the water")
+        plan.place(phrase.start, phrase.end)
+
+
+def _warm_holds(plan: Plan) -> None:
+    """A hold of what is cooked, at a heat, is a hot hold."""
+    least = plan.rulebase.trade_words["likely from"]["bath"]
+    cooked = False
+    for draft in plan.drafts:
+        heat = draft.given["temperature"].value if "temperature" in draft.given else None
+        warm = isinstance(heat, float) and heat >= least
+        if cooked and draft.action == "hold" and warm and "place" not in draft.given and not draft.ingredients:
+            draft.action = "hot_hold"
+        cooked = cooked or draft.action in COOKS
+
+
+def _heat_of_words(plan: Plan) -> None:
+    """Where only a word says how hot a pot is, "simmer", the coolest that it is likely to mean, and it is said so."""
+    for index, draft in enumerate(plan.drafts):
+        heats = [heat for heat, _ in draft.heats]
+        if draft.action != "braise" or not heats or {"temperature", "until_core"} & set(draft.given):
+            continue
+        place = draft.given["place"].value if "place" in draft.given else "braise"
+        beside = plan.drafts[index + 1 : index + 2]
+        oven = bool(beside) and beside[0].action in COOKS and beside[0].clause == draft.clause
+        known = [heat for heat in heats if heat is not None]
+        if place != "braise" or oven or len(known) < len(heats):
+            continue
+        word = next(word for heat, word in draft.heats if heat == min(known))
+        note = f"assumed: the coolest that '{word}' is likely to be; say how hot it is if you know"
+        draft.given["temperature"] = Given(min(known), "written", word, note)
 
 
 def _rested_raw(plan: Plan) -> None:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from advisor.case.model import Ingredient
 from advisor.case.words.draft import COOKS, TAKES, Draft
+from advisor.case.words.lexicon import lexicon_of, words_of
 from advisor.case.words.opened import action_of, open_step
 from advisor.case.words.scopes import LIGHT
 from advisor.case.words.things import add
@@ -59,14 +60,55 @@ def on_action(builder: Builder, item: Item) -> None:
         return
     if builder.insert_at is not None and any(draft.action == action for draft in builder.plan.drafts):
         return  # "rest after searing": the sear is there already
+    if current is not None and (_bag_in_bath(builder, current, item) or _brine_pumped(builder, current, item)):
+        return
     if current is not None and stays(builder, current, action, item):
+        note_heat(builder, current, item)
         return
     draft = open_step(builder, action, item)
+    note_heat(builder, draft, item)
     # "pounded flank": said of the meat, so what follows belongs to the piece until the step is named again.
     draft.named = draft.closed = (
         following is not None and following.kind in ("CUT", "MEAT") and item.token.key.endswith("ed")
     )
     draft.referred = builder.insert_at is not None and following is None
+
+
+def _bag_in_bath(builder: Builder, current: Draft, item: Item) -> bool:
+    """Put the bag before the bath it lies in: "cook it at 82 C for 10 hours in a bag"."""
+    heated = current.action in ("bath", "oven") and action_of(item) == "bag"
+    if not heated or current.clause != item.clause or not builder.after_prep():
+        return False
+    drafts = builder.plan.drafts
+    place = drafts.index(current)
+    if not place or drafts[place - 1].action != "bag":
+        drafts.insert(place, Draft("bag", clause=item.clause, start=item.start))
+    return True
+
+
+def _brine_pumped(builder: Builder, current: Draft, item: Item) -> bool:
+    """Read "brine inject 10 %" as one step: what is pumped in, and no stay in it."""
+    before = builder.behind(LIGHT - {"AND"})
+    at_once = before is not None and before[1].kind == "ACTION" and current.clause == item.clause
+    if action_of(item) != "inject" or current.action != "brine" or current.given or not at_once:
+        return False
+    current.action = "inject"
+    return True
+
+
+def note_heat(builder: Builder, draft: Draft, item: Item) -> None:
+    """Keep what a word says of its heat, "simmer"; nothing where it may be said of something else, as of a sauce."""
+    heat = lexicon_of(builder.plan.rulebase).heats.get(words_of(item.token.key))
+    if draft.action != "braise" or heat is None:
+        return
+    before, after = builder.behind(), builder.ahead(LIGHT - {"PREP"})
+    clause = [one for one in builder.items[: builder.index] if one.clause == item.clause - 1]
+    beside = [*([before[1]] if before is not None else []), *([after] if after is not None else []), *clause[-1:]]
+    beside += [one for one in builder.items[builder.index + 1 : builder.index + 3] if one.token.key == "marinade"]
+    if any(one.kind in ("JUNK", "WITH") or one.token.key == "marinade" for one in beside):
+        draft.heats.append((None, item.token.text))
+        return
+    draft.heats.append((heat, item.token.text))
 
 
 def stays(builder: Builder, current: Draft, action: str, item: Item) -> bool:

@@ -197,6 +197,15 @@ def on_junk(builder: Builder, item: Item) -> None:
         builder.plan.lose(item.start, item.end, "how much? The number before it is not understood.")
 
 
+def on_origin(builder: Builder, item: Item) -> None:
+    """Keep "farmed" or "wild" until the meat is known; "wild garlic" says nothing of it."""
+    following = builder.ahead()
+    if following is not None and following.kind in ("WITH", "JUNK"):
+        builder.plan.lost.append((item.start, item.end))
+    else:
+        builder.origins.append(item)
+
+
 def on_people(builder: Builder, item: Item) -> None:
     """List a word for guests that no number stands by."""
     builder.plan.lost.append((item.start, item.end))
