@@ -231,17 +231,17 @@ def place_share(builder: Builder, item: Item, phrase: Phrase) -> None:
     if thing is not None and before is not None and before[0] == builder.with_at:
         _set_share(builder, thing[0], thing[1], share, phrase)
         return
-    if current is not None and current.action == "salt" and not current.ingredients and not current.closed:
-        draft = add(builder, Ingredient("table_salt", "salt"), item)
-        _set_share(builder, draft, len(draft.ingredients) - 1, share, phrase)
-        return
-    if not _of_a_brine(builder, following, share, phrase):
+    if not _of_salt_or_brine(builder, item, following, share, phrase):
         plan.lose(item.start, item.end, "a share of what?")
 
 
-def _of_a_brine(builder: Builder, following: Item | None, share: float, phrase: Phrase) -> bool:
-    """Keep "4 % brine", "brine 4 %" until its water is known."""
+def _of_salt_or_brine(builder: Builder, item: Item, following: Item | None, share: float, phrase: Phrase) -> bool:
+    """Take "salt it at 2 %"; keep "4 % brine", "brine 4 %" until its water is known."""
     current = builder.current
+    if current is not None and current.action == "salt" and not current.ingredients and not current.closed:
+        draft = add(builder, Ingredient("table_salt", "salt"), item)
+        _set_share(builder, draft, len(draft.ingredients) - 1, share, phrase)
+        return True
     named = following is not None and following.kind == "ACTION" and following.token.value == "brine"
     if not named and (current is None or current.action != "brine" or current.closed):
         return False

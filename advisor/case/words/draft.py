@@ -54,8 +54,9 @@ class Draft:
     """One step while it is read.
 
     ``implied`` when only a place or a thing was said; ``closed`` when "then" has ended it; ``referred`` when it was
-    only named, as in "after the bath"; ``named`` when it was said of the meat, as in "pounded flank"; ``heats`` are
-    words that say how hot it is, as "simmer", with their heat in °C, None where they may be said of something else.
+    only named, as in "after the bath"; ``named`` when it was said of the meat, as in "pounded flank"; ``labelled`` when
+    its heat was said by its name; ``heats`` are words that say how hot it is, as "simmer", with their heat in °C, None
+    where they may be said of something else.
     """
 
     action: str
@@ -65,6 +66,7 @@ class Draft:
     closed: bool = False
     referred: bool = False
     named: bool = False
+    labelled: bool = False
     clause: int = 0
     start: int = 0
     heats: list[tuple[float | None, str]] = field(default_factory=list)

@@ -68,6 +68,7 @@ def _labelled(builder: Builder, item: Item, phrase: Phrase) -> bool:
         if bare and entry.quantity == "temperature":
             put_on(builder, builder.current, fact, item)
             return True
+        builder.current.labelled = builder.current.labelled or fact == "temperature"
         return builder.plan.put(builder.current.given, entry, fact, phrase, action=builder.current.action)
     given = builder.plan.piece if subject == "piece" else builder.plan.guests
     if bare and entry.quantity == "temperature":

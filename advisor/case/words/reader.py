@@ -96,7 +96,8 @@ def read_scopes(text: str, rulebase: Rulebase, now: datetime, *, shape: bool = F
         settle_shape(plan, builder, items)
     _rested_raw(plan)
     _warm_holds(plan)
-    _heat_of_words(plan)
+    if shape:
+        _heat_of_words(plan)
     _strength_of_brine(plan, items)
     _settle_order(plan)
     _weight_of(plan, items)
@@ -193,7 +194,14 @@ def _warm_holds(plan: Plan) -> None:
     for draft in plan.drafts:
         heat = draft.given["temperature"].value if "temperature" in draft.given else None
         warm = isinstance(heat, float) and heat >= least
-        if cooked and draft.action == "hold" and warm and "place" not in draft.given and not draft.ingredients:
+        if (
+            cooked
+            and draft.action == "hold"
+            and warm
+            and not draft.labelled
+            and "place" not in draft.given
+            and not draft.ingredients
+        ):
             draft.action = "hot_hold"
         cooked = cooked or draft.action in COOKS
 
@@ -202,6 +210,9 @@ def _heat_of_words(plan: Plan) -> None:
     """Where only a word says how hot a pot is, "simmer", the coolest that it is likely to mean, and it is said so."""
     for index, draft in enumerate(plan.drafts):
         heats = [heat for heat, _ in draft.heats]
+        if heats and "temperature" in draft.given and draft.given["temperature"].value is None:
+            del draft.given["temperature"]  # said not to be known: no word for it counts
+            continue
         if draft.action != "braise" or not heats or {"temperature", "until_core"} & set(draft.given):
             continue
         place = draft.given["place"].value if "place" in draft.given else "braise"

@@ -123,6 +123,9 @@ def _step(step: PlanStep, case: Case, rulebase: Rulebase) -> str:
         for name, entry in given.items()
         if name not in PLAIN or name in named or entry.value is None or (name == "place" and not lies)
     ]
+    if step.action == "braise" and not {"temperature", "until_core"} & set(given):
+        # Else the word alone would say how hot it is.
+        rest.append("temperature: not known")
     return ", ".join([" ".join(parts), *rest])
 
 
