@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import numpy.typing as npt
 
+from advisor.case.complete import cut_of
 from advisor.course import germs, official
 from advisor.course.carried import more_kill
 from advisor.course.ranges import Ranged, middle_of, worst_of
@@ -24,6 +25,8 @@ if TYPE_CHECKING:
 
 FloatArray = npt.NDArray[np.float64]
 FACES = 2.0
+# Forms in which a bird is still whole; one that nobody named may be.
+UNCUT = ("roast", "")
 # Tables that answer for a class of food: any row of any of them.
 CLASS_TABLES = {
     "broken": ("non_intact_chart", "meat_6_5_log"),
@@ -83,6 +86,8 @@ def _law_rows(name: str, case: Case, rulebase: Rulebase) -> list[tuple[Code, tup
     classes = ["minced" if name == "broken" and case.word("piece", "form") == "minced" else food[name]]
     if case.word("piece", "animal") == "pork" and name in ("broken", "whole", "liver"):
         classes.append("pork")
+    if name == "bird" and case.word("piece", "form") in UNCUT and cut_of(case, rulebase).whole_bird:
+        classes.append("whole_bird")
     found = [asked for one in classes for asked in rulebase.asked_tables(one)]
     return [(code, official.rows(law, rulebase)) for code, law in found if not set(law) <= OURS]
 

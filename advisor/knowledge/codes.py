@@ -8,8 +8,8 @@ from pydantic import Field
 
 from advisor.knowledge.records import Basis, Known, Record
 
-# Pork has a class of its own beside the others: some codes ask more of it, whole or not.
-FoodClass = Literal["whole", "broken", "minced", "pork", "bird", "wild"]
+# Pork, and birds cooked whole, have a class of their own beside the others: some codes ask more of them.
+FoodClass = Literal["whole", "broken", "minced", "pork", "bird", "whole_bird", "wild"]
 BASIS_OF: dict[Known, Basis] = {
     "read": "published",
     "read_in_part": "published",

@@ -356,7 +356,7 @@ class UsualHold(Record):
 class Cut(Record):
     """A cut of meat: what it is called, how tough it is, how the grain runs, what suits it.
 
-    ``bone`` is how it is sold, ``tissue`` whether it is muscle, ``often_sold`` what is often done to it before it is
+    ``whole_bird`` tells that it is a bird in one piece. ``bone`` is how it is sold, ``tissue`` whether it is muscle, ``often_sold`` what is often done to it before it is
     sold, ``parasite`` the worst that an animal of its kind may carry in it.
     """
 
@@ -365,6 +365,7 @@ class Cut(Record):
     region_note: str = ""
     animal: str
     bone: Literal["none", "sometimes", "usual"] = "none"
+    whole_bird: bool = False
     tissue: Literal["muscle", "heart", "organ", "liver"] = "muscle"
     often_sold: Literal["untouched", "pierced", "pumped"] = "untouched"
     parasite: Literal["none", "toxoplasma", "trichinella"] = "none"
