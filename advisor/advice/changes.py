@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from advisor.advice import inserts
 from advisor.advice.change import Change
+from advisor.case.complete import is_whole_bird
 from advisor.case.model import Given
 from advisor.course.roles import COOKS, SEARS
 from advisor.units import write_quantity
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
     from advisor.knowledge.records import Mend
     from advisor.knowledge.rulebase import Rulebase
 
+# The limit that says what it costs to end a step by the clock that ended by the probe.
+BY_CLOCK = "plan_weigh_by_clock"
 QUARTER_HOUR, HALF_MINUTE = 15.0, 0.5
 LONGEST_SEAR = 20.0
 LONGEST_MINUTES = 72 * 60.0
@@ -76,6 +79,9 @@ def _thickness(report: Report, rulebase: Rulebase) -> list[Change]:
     thinnest = rulebase.limit("plan_cut_thinnest")
     grid = [value for i in range(60) if (value := (now // step) * step - i * step) >= thinnest and value < now]
     if not grid or any("thickness_after" in s.given for s in case.steps):
+        return []
+    if is_whole_bird(case, rulebase):
+        # Nobody cuts a whole bird thinner; taken apart it is another plan.
         return []
     return [
         Change(
@@ -222,7 +228,7 @@ def _time(index: int, kind: str, name: str, mend: Mend, report: Report) -> list[
         time = write_quantity(grid[place - 1], "time", report.case.system)
         return f"{name}: for {time} {'each side' if sears else 'in all'}"
 
-    by_clock = ("plan_weigh_by_clock",) if "until_core" in report.computed.case.steps[index].given else ()
+    by_clock = (BY_CLOCK,) if "until_core" in report.computed.case.steps[index].given else ()
     return [Change(kind, len(grid), apply, words, gives_up=by_clock)]
 
 

@@ -7,7 +7,7 @@ from itertools import combinations
 from typing import TYPE_CHECKING
 
 from advisor.advice.change import Change
-from advisor.advice.changes import changes
+from advisor.advice.changes import BY_CLOCK, changes
 from advisor.advice.report import Report, worst
 from advisor.course import course_facts
 from advisor.course.piece import ever_frozen
@@ -166,11 +166,18 @@ def find_mends(report: Report, rulebase: Rulebase) -> tuple[Mended, ...]:
     offered: list[Mended] = []
     for parts in ranked:
         mend = search.mended(parts)
-        if mend.verdict == "go" and all(set(mend.kinds) != set(other.kinds) for other in offered):
+        if mend.verdict == "go" and all(_differs(mend, parts, other) for other in offered):
             offered.append(mend)
         if len(offered) == MOST_OFFERED:
             break
     return tuple(offered)
+
+
+def _differs(mend: Mended, parts: Parts, other: Mended) -> bool:
+    """Tell whether a mend differs from one offered; the clock does not where the probe mends the same step."""
+    by_probe = {kind.replace("until_core", "minutes") for kind in other.kinds if "until_core" in kind}
+    by_clock = {change.kind for change, _ in parts if BY_CLOCK in change.gives_up}
+    return set(mend.kinds) != set(other.kinds) and not by_probe & by_clock
 
 
 def _one_or_two(search: _Search, options: _Options, made: Parts) -> list[Parts]:

@@ -70,6 +70,11 @@ def complete(case: Case, rulebase: Rulebase) -> Case:
     return replace(filled, steps=tuple(_step(step, weight, filled, rulebase) for step in steps))
 
 
+def is_whole_bird(case: Case, rulebase: Rulebase) -> bool:
+    """Tell whether it is a bird in one piece; one of which nobody named the form may be."""
+    return case.word("piece", "form") in ("roast", "") and cut_of(case, rulebase).whole_bird
+
+
 def cut_of(case: Case, rulebase: Rulebase) -> Cut:
     """Record of the cut; the worst plausible one when it is not known."""
     return rulebase.cuts.get(case.word("piece", "cut", "unknown_cut"), rulebase.cuts["unknown_cut"])

@@ -216,7 +216,10 @@ def _walked_facts(
         ),
         ("advisor.science.lethality.log_kill", lambda: plain(kill_facts(case, course, found, rulebase))),
         ("advisor.science.conduction.leg", lambda: peak_facts(case, course, heated)),
-        ("advisor.course.heating.again_facts", lambda: again_facts(course, heated, roles, rulebase)),
+        (
+            "advisor.course.heating.again_facts",
+            lambda: again_facts(case.word("piece", "animal"), course, heated, roles, rulebase),
+        ),
         (
             "advisor.science.growth.log_growth",
             lambda: worst_of(growth_facts(case, walks, found, roles, laid, rulebase)),

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 import numpy.typing as npt
 
-from advisor.case.complete import cut_of
+from advisor.case.complete import is_whole_bird
 from advisor.course import germs, official
 from advisor.course.carried import more_kill
 from advisor.course.ranges import Ranged, middle_of, worst_of
 from advisor.course.roles import COOKS, SEARS
-from advisor.course.stretches import OTHER_BIRDS, THROUGH, Stretches, bird_rows
+from advisor.course.stretches import BIRDS, OTHER_BIRDS, THROUGH, WILD, Stretches, bird_rows, strictest
 from advisor.course.walk import MINUTE, Course, Phase, Walked
 from advisor.science.stays import time_between
 
@@ -25,8 +25,6 @@ if TYPE_CHECKING:
 
 FloatArray = npt.NDArray[np.float64]
 FACES = 2.0
-# Forms in which a bird is still whole; one that nobody named may be.
-UNCUT = ("roast", "")
 # Tables that answer for a class of food: any row of any of them.
 CLASS_TABLES = {
     "broken": ("non_intact_chart", "meat_6_5_log"),
@@ -86,7 +84,7 @@ def _law_rows(name: str, case: Case, rulebase: Rulebase) -> list[tuple[Code, tup
     classes = ["minced" if name == "broken" and case.word("piece", "form") == "minced" else food[name]]
     if case.word("piece", "animal") == "pork" and name in ("broken", "whole", "liver"):
         classes.append("pork")
-    if name == "bird" and case.word("piece", "form") in UNCUT and cut_of(case, rulebase).whole_bird:
+    if name == "bird" and is_whole_bird(case, rulebase):
         classes.append("whole_bird")
     found = [asked for one in classes for asked in rulebase.asked_tables(one)]
     return [(code, official.rows(law, rulebase)) for code, law in found if not set(law) <= OURS]
@@ -107,12 +105,15 @@ def kill_facts(case: Case, course: Course, found: Stretches, rulebase: Rulebase)
 
 
 def again_facts(
-    course: Course, heated: tuple[Phase, ...], roles: tuple[str, ...], rulebase: Rulebase
+    animal: str, course: Course, heated: tuple[Phase, ...], roles: tuple[str, ...], rulebase: Rulebase
 ) -> dict[str, Ranged]:
     """Cooking in two goes, and reheating for holding hot."""
     facts = {"part_cooked": Ranged("no")}
     if len(heated) > 1:
         rows = official.rows((*CLASS_TABLES["broken"], *CLASS_TABLES["whole"]), rulebase)
+        if animal in BIRDS or animal in WILD or not animal:
+            # Times for red meat do not cook a bird or game through.
+            rows = strictest(animal, rulebase)
         first = official.standing(course.cold_start, heated[:1], rows)
         facts["part_cooked"] = Ranged("no" if first.share >= 1 else "yes")
         facts |= worst_of([{"first_heat": _minutes(walked, heated[0])} for walked in course.all])

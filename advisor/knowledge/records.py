@@ -356,8 +356,9 @@ class UsualHold(Record):
 class Cut(Record):
     """A cut of meat: what it is called, how tough it is, how the grain runs, what suits it.
 
-    ``whole_bird`` tells that it is a bird in one piece. ``bone`` is how it is sold, ``tissue`` whether it is muscle, ``often_sold`` what is often done to it before it is
-    sold, ``parasite`` the worst that an animal of its kind may carry in it.
+    ``bone`` is how it is sold, ``whole_bird`` that it is a bird in one piece, ``tissue`` whether it is muscle,
+    ``often_sold`` what is often done to it before it is sold, ``parasite`` the worst that an animal of its kind may
+    carry in it.
     """
 
     name: str

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from advisor.case.complete import cut_of
+from advisor.case.complete import is_whole_bird
 from advisor.course import official
-from advisor.course.heating import UNCUT
 from advisor.units import write_quantity, write_span
 
 if TYPE_CHECKING:
@@ -55,7 +54,7 @@ def table_line(finding: Finding, report: Report, rulebase: Rulebase) -> str:
         classes = ["minced"]
     if report.case.word("piece", "animal") == "pork" and name in ("broken", "whole"):
         classes.append("pork")
-    if name == "bird" and report.case.word("piece", "form") in UNCUT and cut_of(report.case, rulebase).whole_bird:
+    if name == "bird" and is_whole_bird(report.case, rulebase):
         classes.append("whole_bird")
     found = [
         (*_asks(tables, row.value, rulebase), code)
