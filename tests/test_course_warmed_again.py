@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from advisor.case.complete import complete
 from advisor.case.model import Case, Given, PlanStep
 from advisor.course import course_facts
+from advisor.course.walk import walk
 from advisor.knowledge import load_rulebase
 
 RULEBASE = load_rulebase()
@@ -43,3 +45,26 @@ def test_an_hour_and_a_half_is_within_what_the_codes_give_a_reheat():
 
 def test_a_thin_piece_warmed_fast_is_not_held_up():
     assert growth(25, 55, 40) < 0.1
+
+
+def test_a_second_cook_begins_as_cold_as_the_chill_may_have_made_it():
+    """Twenty millimetres, ten minutes in ice: 38 °C in the middle at the slow end, 14 °C at the fast one.
+
+    Half an hour at 63 °C then took the middle to 58.1 °C from the one and to 54.7 °C from the other.
+    """
+    cook = {"place": "bath_circulated", "temperature": 63}
+    steps = (
+        step("bath", minutes=90, **cook),
+        step("ice", place="ice_bath", temperature=1, minutes=10),
+        step("bath", minutes=30, **cook),
+        step("serve"),
+    )
+    piece = {"animal": "chicken", "cut": "unknown_cut", "form": "steak", "thickness": 20.0, "start_state": "fridge"}
+    case = complete(Case({k: Given(v) for k, v in piece.items()}, {}, steps), RULEBASE)
+    walked = walk(case, RULEBASE)
+    fast = walked.fast.of_step(2)
+    second = walked.cold_start[0].of_step(2)
+    assert second.centre_c[0] <= fast.centre_c[0] + 0.5
+    assert second.centre_c[-1] < 54.8
+    # What was killed before the chill still stands.
+    assert walked.cold_start[0].of_step(0).centre_c[-1] > 62

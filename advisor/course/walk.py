@@ -16,7 +16,7 @@ import numpy.typing as npt
 
 from advisor.course.ends import Ends, ends, unmeasured
 from advisor.course.piece import Piece, piece
-from advisor.course.roles import COOKS, first_cook
+from advisor.course.roles import COOKS, WAITS, first_cook
 from advisor.course.sears import by_face, each_face_s, seared
 from advisor.course.surroundings import surface_h, surroundings
 
@@ -189,7 +189,7 @@ def walk(case: Case, rulebase: Rulebase) -> Course:
     """
     slow, typical, fast = ends(case, rulebase)
     start = case.number("piece", "start_temperature", start_temperature(case, rulebase))
-    walked = _walk(case, rulebase, slow, start)
+    walked, quick = _walk(case, rulebase, slow, start), _walk(case, rulebase, fast, start)
     begin = first_cook(case)
     cold: tuple[Walked, ...] = ()
     probe: tuple[Walked, ...] = ()
@@ -200,15 +200,16 @@ def walk(case: Case, rulebase: Rulebase) -> Course:
         # A step that ends at a core temperature ends sooner when heat moves faster or the piece is thin.
         by_core = any("until_core" in step.given for step in case.steps)
         used = (slow, fast) if by_core else (slow,)
-        cold = tuple(_walk_cold(case, rulebase, replace(at, probe_c=0.0), coldest, begin, ice) for at in used)
+        cold = tuple(_walk_cold(case, rulebase, replace(at, probe_c=0.0), coldest, begin, ice, quick) for at in used)
         if by_core:
             probe = tuple(
-                _walk_cold(case, rulebase, replace(at, probe_c=-abs(at.probe_c)), coldest, begin, ice) for at in used
+                _walk_cold(case, rulebase, replace(at, probe_c=-abs(at.probe_c)), coldest, begin, ice, quick)
+                for at in used
             )
     return Course(
         slow=walked,
         typical=_walk(case, rulebase, typical, start),
-        fast=_walk(case, rulebase, fast, start),
+        fast=quick,
         cold_start=cold,
         cold_probe=probe,
         between=tuple(_walk(case, rulebase, at, start) for at in _between(case, slow, fast, start)),
@@ -259,7 +260,13 @@ def _walk(case: Case, rulebase: Rulebase, at: Ends, start_c: float) -> Walked:
 
 
 def _walk_cold(
-    case: Case, rulebase: Rulebase, at: Ends, start_c: float, first: int, before: FloatArray | None
+    case: Case,
+    rulebase: Rulebase,
+    at: Ends,
+    start_c: float,
+    first: int,
+    before: FloatArray | None,
+    quick: Walked,
 ) -> Walked:
     """Walk from the first cooking step, at the coldest start, with whatever ice is still in the meat."""
     whole = piece(case, at, rulebase)
@@ -269,19 +276,30 @@ def _walk_cold(
     inside = whole.even(start_c)
     if before is not None and isinstance(inside, np.ndarray) and float(np.min(before)) < 0:
         inside = np.minimum(inside, before)
-    return _steps(case, rulebase, whole, inside, first, for_kill=True)
+    return _steps(case, rulebase, whole, inside, first, for_kill=True, quick=quick)
 
 
 def _steps(
-    case: Case, rulebase: Rulebase, whole: Piece, inside: Inside, first: int, *, for_kill: bool = False
+    case: Case,
+    rulebase: Rulebase,
+    whole: Piece,
+    inside: Inside,
+    first: int,
+    *,
+    for_kill: bool = False,
+    quick: Walked | None = None,
 ) -> Walked:
-    now, legs = 0.0, []
+    now, legs, chilled = 0.0, [], False
     for index, step in enumerate(case.steps[first:], start=first):
         after = step.number("thickness_after")
         if after:
             even = whole.mean(inside)
             whole = whole.thinned(after)
             inside = whole.even(even)
+        if quick is not None and chilled and step.action in COOKS:
+            inside = _no_warmer(whole, inside, quick.of_step(index))
+        # A rest right after the heat still belongs to it.
+        chilled = step.action in WAITS - {"rest"} or (chilled and step.action not in COOKS)
         if for_kill and by_face(step):
             made, whole, inside = _leg_by_face(whole, inside, index, step, now, rulebase)
         else:
@@ -289,6 +307,16 @@ def _steps(
         legs.append(made)
         now = float(made.times_s[-1])
     return Walked(tuple(legs))
+
+
+def _no_warmer(whole: Piece, inside: Inside, there: Leg | None) -> Inside:
+    """Cool the inside to the coldest place of another walk: meat that waited between two cooks may be that cold."""
+    if there is None:
+        return inside
+    coldest = float(np.min(there.cells[0]))
+    if isinstance(inside, np.ndarray):
+        return np.minimum(inside, coldest)
+    return whole.even(min(whole.mean(inside), coldest))
 
 
 def go_on(
