@@ -162,7 +162,8 @@ def _too_hot(builder: Builder, phrase: Phrase) -> bool:
     if opens is not None and not _in_a_bag(builder, opens):
         return False
     current = builder.current
-    if current is not None and not current.closed and current.action == "hold" and was_cooked(builder, current):
+    waits = current is not None and not current.closed and current.action in ("hold", "rest")
+    if waits and current is not None and was_cooked(builder, current):
         return False  # "hold at 65 C" of what is cooked: a hot hold, which the end makes of it
     return current is None or (not current.closed and current.action not in (*HEATERS, "hot_hold"))
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from advisor.case.model import Ingredient
 from advisor.case.words.draft import COOKS, TAKES, Draft
+from advisor.case.words.joined import STOPS
 from advisor.case.words.lexicon import lexicon_of, words_of
 from advisor.case.words.opened import action_of, open_step
 from advisor.case.words.scopes import LIGHT
@@ -101,9 +102,9 @@ def note_heat(builder: Builder, draft: Draft, item: Item) -> None:
     heat = lexicon_of(builder.plan.rulebase).heats.get(words_of(item.token.key))
     if draft.action != "braise" or heat is None:
         return
-    before, after = builder.behind(), builder.ahead(LIGHT - {"PREP"})
-    clause = [one for one in builder.items[: builder.index] if one.clause == item.clause - 1]
-    beside = [*([before[1]] if before is not None else []), *([after] if after is not None else []), *clause[-1:]]
+    light = LIGHT | STOPS | {"THEN", "AND_STOP"}
+    before = next((one for one in reversed(builder.items[: builder.index]) if one.kind not in light), None)
+    beside = [one for one in (before, builder.ahead(LIGHT - {"PREP"})) if one is not None]
     beside += [one for one in builder.items[builder.index + 1 : builder.index + 3] if one.token.key == "marinade"]
     if any(one.kind in ("JUNK", "WITH") or one.token.key == "marinade" for one in beside):
         draft.heats.append((None, item.token.text))
