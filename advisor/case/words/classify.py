@@ -417,6 +417,9 @@ class Classifier:
 
     def _counts_heads(self, taken: int) -> bool:
         """Whether a number of heads follows: "serves 8", and not "serves 8 pm"."""
+        hedge = self.peek(taken)
+        if hedge is not None and any(role == "HEDGE" for role, _ in self.lexicon.roles.get((hedge.key,), [])):
+            taken += 1  # "serves about 15"
         number, behind = self.peek(taken), self.peek(taken + 1)
         if number is None or not (number.kind == "number" or number.key in english.NUMBERS):
             return False

@@ -31,6 +31,7 @@ ROLES: Final[dict[str, str]] = _table(
     "little|little bit|marinade|"
     "bag of|bags|meat is|finally|lastly|plus|mine|us|me|her|his|their|way|same|both|cooker|machine|"
     "set at|set to|setting|"
+    "lunch for|supper for|breakfast for|"
     "dish|dinner for|kitchen|low|long|slow|gentle|gently|quick|quickly|hard|half way|now|still|"
     "ready|done|de|la|le|du|au|al|use|uses|using|move|moves|moved|switch|switched|change|changed|"
     "instead|gonna|gotta|apiece|ripping|ripping hot|screaming|screaming hot|smoking hot|"

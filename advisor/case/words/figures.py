@@ -163,7 +163,7 @@ def _too_hot(builder: Builder, phrase: Phrase) -> bool:
         return False
     current = builder.current
     waits = current is not None and not current.closed and current.action in ("hold", "rest")
-    if waits and current is not None and was_cooked(builder, current):
+    if waits and current is not None and was_cooked(builder, current) and not _until_said(builder):
         return False  # "hold at 65 C" of what is cooked: a hot hold, which the end makes of it
     return current is None or (not current.closed and current.action not in (*HEATERS, "hot_hold"))
 

@@ -196,7 +196,7 @@ def _warm_holds(plan: Plan) -> None:
         warm = isinstance(heat, float) and heat >= least
         if (
             cooked
-            and draft.action == "hold"
+            and draft.action in ("hold", "rest")
             and warm
             and not draft.labelled
             and "place" not in draft.given
