@@ -336,14 +336,17 @@ def go_on(
 def _leg(
     whole: Piece, inside: Inside, index: int, step: PlanStep, now: float, rulebase: Rulebase
 ) -> tuple[Leg, Inside]:
-    medium_c, _ = surroundings(step, rulebase, whole.ends.end)
+    medium_c, medium = surroundings(step, rulebase, whole.ends.end)
     surface = surface_h(whole.ends, step, rulebase)
     reached = True
     seconds = step.number("minutes") * MINUTE
     until = step.given.get("until_core")
     if until is not None and isinstance(until.value, float):
         most = seconds if "minutes" in step.given and seconds > 0 else LONGEST_WAIT_S
-        seconds, reached = _seconds_until(whole, inside, medium_c, surface, until.value, most)
+        wanted = until.value
+        if medium.dries and step.number("temperature") > wanted:
+            wanted = _reckoned(wanted, medium_c, rulebase)
+        seconds, reached = _seconds_until(whole, inside, medium_c, surface, wanted, most)
     times = _moments(seconds, fine=step.action in COOKS)
     felt = whole.stay(inside, medium_c, surface, times)
     made = Leg(
@@ -386,6 +389,16 @@ def _leg_by_face(
         half_thickness_m=felt.piece.body.half_thickness_m,
     )
     return made, felt.piece, felt.inside
+
+
+def _reckoned(wanted_c: float, felt_c: float, rulebase: Rulebase) -> float:
+    """Core temperature up to which a step in an oven is reckoned, where the oven is hotter than the one wanted [°C].
+
+    The outside is reckoned wet, under its cap; it dries in time, and the middle goes on to what is wanted. How long
+    that takes is not reckoned. Where the cap leaves the middle in doubt of its kill nothing is taken off.
+    """
+    near = felt_c - rulebase.parameter("cap_near_c")
+    return min(wanted_c, near) if near >= rulebase.parameter("cap_killed_c") else wanted_c
 
 
 def _moments(seconds: float, *, fine: bool) -> FloatArray:
