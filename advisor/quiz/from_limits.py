@@ -178,6 +178,9 @@ def _wrong_figures(bench: Bench, held: Held, limit: Limit, rng: Random) -> Itera
     rng.shuffle(found)
     slip = next(iter(bench.book.slips("other_limit")))
     others = [(other.value, slip) for name, other in bench.rulebase.limits.items() if _could_be(other, limit, name)]
+    if limit.quantity == "temperature":
+        # One that is less round than the right one gives that away, as a slip would.
+        others = [one for one in others if abs(as_round_as(limit.value, one[0]) - one[0]) < FAHRENHEIT_ROOM]
     rng.shuffle(others)
     for value, name in [*others[:2], *found]:
         fits = COLDEST < value < HOTTEST or (limit.quantity != "temperature" and value > 0.0)
