@@ -10,7 +10,7 @@ from advisor.advice import inserts
 from advisor.advice.change import Change
 from advisor.case.complete import is_whole_bird
 from advisor.case.model import Given
-from advisor.course.roles import COOKS, SEARS
+from advisor.course.roles import COOKS, SEARS, passes
 from advisor.units import write_quantity
 
 if TYPE_CHECKING:
@@ -124,7 +124,8 @@ def _targets(subject: str, fact: str, finding: Finding, report: Report, rulebase
 def _minutes(report: Report, index: int) -> float:
     course = report.computed.course
     leg = course.slow.of_step(index) if course is not None else None
-    return leg.minutes if leg is not None else report.computed.case.steps[index].number("minutes")
+    step = report.computed.case.steps[index]
+    return leg.minutes / passes(step) if leg is not None else step.number("minutes")
 
 
 def _step(index: int, fact: str, mend: Mend, report: Report, rulebase: Rulebase) -> list[Change]:

@@ -57,8 +57,8 @@ def schedule(report: Report, rulebase: Rulebase) -> tuple[Slot, ...]:
     lengths: list[float] = []
     for index, step in enumerate(steps):
         leg = course.slow.of_step(index) if course is not None else None
-        length = leg.minutes if leg is not None else step.number("minutes")
-        lengths.append(length * (step.number("sides", 1.0) if step.action in ("pan", "grill") else 1.0))
+        turns = step.number("sides", 1.0) if step.action in SEARS else 1.0
+        lengths.append(leg.minutes if leg is not None else step.number("minutes") * turns)
     serve = report.computed.case.serve
     # A final step of no length is the service itself.
     total = sum(lengths)

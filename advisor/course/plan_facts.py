@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from advisor.case.complete import cut_of
 from advisor.case.facts import Fact, Origin, Value
 from advisor.case.model import BY_SPOON
-from advisor.course.roles import COOKS, SEARS, WET, Lies, last_cook, live_share
+from advisor.course.roles import COOKS, SEARS, WET, Lies, last_cook, live_share, passes
 from advisor.course.seasoning import salt_share
 
 if TYPE_CHECKING:
@@ -184,7 +184,7 @@ def _felt(subject: str, course: Course, index: int, step: PlanStep, facts: Mappi
         "surface_end": [float(leg.surface_c[-1]) for leg in legs],
     }
     if "minutes" not in step.given:
-        ends["minutes"] = [leg.minutes for leg in legs]
+        ends["minutes"] = [leg.minutes / passes(step) for leg in legs]
     felt = {
         name: Fact(
             subject,

@@ -11,6 +11,7 @@ if TYPE_CHECKING:
 
 COOKS = frozenset({"bath", "oven", "braise", "pan", "grill", "reheat"})
 SEARS = frozenset({"pan", "grill"})
+
 WAITS = frozenset({"hold", "marinate", "salt", "brine", "thaw", "rest", "chill", "ice", "hot_hold"})
 WET = frozenset({"marinate", "brine", "bath", "braise", "thaw", "inject", "tumble", "ice"})
 # What opens a bag or uncovers the meat.
@@ -32,6 +33,11 @@ OPENS = frozenset(
     }
 )
 DRY_FORMS = frozenset({"dried", "dried_powder", "freeze_dried"})
+
+
+def passes(step: PlanStep) -> float:
+    """How many times the time of a step passes: a sear is told for one side."""
+    return max(1.0, step.number("sides", 1.0)) if step.action in SEARS else 1.0
 
 
 @dataclass(frozen=True, slots=True)

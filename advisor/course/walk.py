@@ -16,7 +16,7 @@ import numpy.typing as npt
 
 from advisor.course.ends import Ends, ends, unmeasured
 from advisor.course.piece import Piece, piece
-from advisor.course.roles import COOKS, WAITS, first_cook
+from advisor.course.roles import COOKS, SEARS, WAITS, first_cook, passes
 from advisor.course.sears import by_face, each_face_s, seared
 from advisor.course.surroundings import surface_h, surroundings
 
@@ -339,7 +339,8 @@ def _leg(
     medium_c, medium = surroundings(step, rulebase, whole.ends.end)
     surface = surface_h(whole.ends, step, rulebase)
     reached = True
-    seconds = step.number("minutes") * MINUTE
+    heated, passes = by_sides(step, rulebase)
+    seconds = step.number("minutes") * MINUTE * heated
     until = step.given.get("until_core")
     if until is not None and isinstance(until.value, float):
         most = seconds if "minutes" in step.given and seconds > 0 else LONGEST_WAIT_S
@@ -351,7 +352,7 @@ def _leg(
     felt = whole.stay(inside, medium_c, surface, times)
     made = Leg(
         step=index,
-        times_s=now + times,
+        times_s=now + times * (passes / heated),
         medium_c=medium_c,
         cells=felt.cells,
         centre_c=felt.centre,
@@ -399,6 +400,17 @@ def _reckoned(wanted_c: float, felt_c: float, rulebase: Rulebase) -> float:
     """
     near = felt_c - rulebase.parameter("cap_near_c")
     return min(wanted_c, near) if near >= rulebase.parameter("cap_killed_c") else wanted_c
+
+
+def by_sides(step: PlanStep, rulebase: Rulebase) -> tuple[float, float]:
+    """How often the time of a step, told for one side, counts as heat to both faces, and how often it passes.
+
+    While one side lies in the pan the other, still hot, goes on giving heat inwards and takes little: two turns count
+    as more than one with both faces hot, and as less than two.
+    """
+    if step.action not in SEARS:
+        return 1.0, 1.0
+    return min(passes(step), rulebase.parameter("sear_both_faces")), passes(step)
 
 
 def _moments(seconds: float, *, fine: bool) -> FloatArray:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from advisor.course.measured import gaps
-from advisor.course.roles import SEARS
+from advisor.course.roles import SEARS, passes
 from advisor.infer.text import show_span
 from advisor.units import write_moment, write_quantity, write_range
 
@@ -109,6 +109,7 @@ def _length(report: Report, index: int) -> str:
     minutes = leg.minutes if leg is not None else step.number("minutes")
     given = step.given.get("minutes")
     if step.action in SEARS:
+        minutes /= passes(step) if leg is not None else 1.0
         if given is not None and given.origin == "assumed worst":
             return f"until it is brown (no time said; counted as {write_quantity(minutes, 'time', system)} each side)"
         return f"for {write_quantity(minutes, 'time', system)} each side"
