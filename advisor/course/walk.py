@@ -339,7 +339,7 @@ def _leg(
     medium_c, medium = surroundings(step, rulebase, whole.ends.end)
     surface = surface_h(whole.ends, step, rulebase)
     reached = True
-    heated, passes = by_sides(step, rulebase)
+    heated, passing = by_sides(step, rulebase)
     seconds = step.number("minutes") * MINUTE * heated
     until = step.given.get("until_core")
     if until is not None and isinstance(until.value, float):
@@ -352,7 +352,7 @@ def _leg(
     felt = whole.stay(inside, medium_c, surface, times)
     made = Leg(
         step=index,
-        times_s=now + times * (passes / heated),
+        times_s=now + times * (passing / heated),
         medium_c=medium_c,
         cells=felt.cells,
         centre_c=felt.centre,
