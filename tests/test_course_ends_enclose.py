@@ -16,6 +16,7 @@ from advisor.case.read_plan import read_plan
 from advisor.course import walk
 from advisor.course.ends import ends
 from advisor.course.surroundings import surface_h, surroundings
+from advisor.course.walk import by_sides
 from advisor.science.batch import Batch, batch_leg, batch_uniform
 
 NOW = datetime(2026, 11, 25, 12)  # noqa: DTZ001 - kitchens tell no zone
@@ -55,7 +56,10 @@ def drawn(rulebase, mm, start, step):
     )
     course = walk(case, rulebase)
     times = course.slow.of_step(index).times_s
-    made = batch_leg(pieces, batch_uniform(pieces, begin), between(*medium), between(*h), times - times[0])
+    # A sear is told for one side and passes on both; its heat counts for less than all of that time.
+    heated, passing = by_sides(looked, rulebase)
+    stay = (times - times[0]) * heated / passing
+    made = batch_leg(pieces, batch_uniform(pieces, begin), between(*medium), between(*h), stay)
     return made, course, index
 
 

@@ -50,7 +50,7 @@ def by_spoon(name: str, grams: float) -> str:
     Examples
     --------
     >>> by_spoon("kosher salt", 9.02)
-    'kosher salt is measured by the spoon; taken as 9 g'
+    'kosher salt is measured by the spoon; taken as 9.02 g'
     """
     return f"{name} {BY_SPOON}; taken as {grams:.3g} g"
 

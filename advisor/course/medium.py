@@ -4,7 +4,7 @@ A puree or marinade on a face is met at its own strength, whatever it weighs bes
 under a plain puree, thinned only by what is stirred into it. Its share of the meat's weight says how thick the film
 is, and so how soon it is spent. The scale of work was left as it is: one experiment with the juice taken as mixed
 through the meat, so that its 6 % is the strength met there. Against the trade it is set by one figure of our own,
-``paste_felt_mm``: the depth of paste that a cook notices. At 0.65 mm every longest customary time of a puree of 5 %,
+``paste_felt_mm``: the depth of paste that a cook notices. At 0.85 mm every longest customary time of a puree of 5 %,
 in the room or the fridge and then into the pan, stays short of paste, and a night in the fridge under the strong ones
 goes past it, as cooks say. No published figure stands behind that depth. The share of the meat's weight itself, which
 was taken as the strength at the face before, is a twentieth of it for a puree of 5 %.
