@@ -119,6 +119,25 @@ def test_amounts(written, grams, share):
     assert item.share_pct == share
 
 
+@pytest.mark.parametrize(
+    ("written", "value"), [("acidity: 5.5", 5.5), ("acidity: '5,5'", 5.5), ("water_activity: 0.94", 0.94)]
+)
+def test_a_figure_that_was_measured_has_decimals(written, value):
+    case = read_plan(f"piece: {{animal: beef, {written}}}\nsteps: [{{do: serve}}]\n", RULEBASE, NOW)
+    assert case.number("piece", written.partition(":")[0]) == value
+
+
+@pytest.mark.parametrize("written", ["acidity: 55", "acidity: 0.5", "water_activity: 94", "water_activity: -0.1"])
+def test_a_figure_that_cannot_be_is_refused(written):
+    with pytest.raises(PlanErrors):
+        read_plan(f"piece: {{animal: beef, {written}}}\nsteps: [{{do: serve}}]\n", RULEBASE, NOW)
+
+
+def test_a_count_stays_whole():
+    with pytest.raises(PlanErrors, match="whole number"):
+        read_plan("guests: {portions: 4.5}\nsteps: [{do: serve}]\n", RULEBASE, NOW)
+
+
 def test_yes_and_no_may_be_written_bare_or_as_yaml_truth_values():
     for word in ("no", "'no'", "false"):
         assert read(f"guests: {{latex: {word}}}\nsteps: []\n").word("guests", "latex") == "no"

@@ -160,6 +160,59 @@ def test_c01_a_sour_marinade_gives_raw_meat_no_leave_to_stand_warm(road):
     assert found["hold.warm_raw_long"] == "stop"
 
 
+TABLES = {
+    "measured.no_cold_packed": "A needs no cold",
+    "measured.lab_packed": "A asks a laboratory",
+    "measured.no_cold_open": "B needs no cold",
+    "measured.lab_open": "B asks a laboratory",
+}
+
+
+@pytest.mark.parametrize(
+    ("food", "packed", "ph", "water", "result"),
+    [
+        ("c01, raw meat in yoghurt", "no", 4.4, 0.97, "B asks a laboratory"),
+        ("c02, a vinegar sauce that was not heated", "no", 4.1, 0.97, "B needs no cold"),
+        ("c03, a glaze, heated and packed", "yes", 5.5, 0.94, "A needs no cold"),
+        ("c04, a stock, heated and packed", "yes", 5.8, 0.99, "A asks a laboratory"),
+        ("c05, a dried strip that was not heated", "no", 5.6, 0.87, "B needs no cold"),
+        ("c03 of which nobody said that it was packed", "not known", 5.5, 0.94, "B asks a laboratory"),
+        ("c03 of which nobody measured the water", "yes", 5.5, "not known", ""),
+        ("c02 of which nobody measured the acid", "no", "not known", 0.97, ""),
+    ],
+)
+def test_c02_to_c05_what_a_laboratory_measured_against_the_two_tables(food, packed, ph, water, result, road):
+    """Down the whole road, from a plan file. Whatever the table says, no other finding moves."""
+    steps = (
+        "guests: {setting: work, vulnerable: no, latex: no}\nsteps:\n"
+        "  - {do: hold, place: counter, at: 21 C, for: 8 h}\n  - {do: braise, at: 95 C, for: 3 h}\n  - {do: serve}\n"
+    )
+    piece = "animal: beef, cut: brisket flat, form: slices, weight: 1 kg, thickness: 6 mm, arrived: intact"
+    figures = f"acidity: {ph}, water_activity: {water}, heated_then_packed: {packed}"
+    plain, told = (road(f"piece: {{{text}}}\n{steps}").findings for text in (piece, f"{piece}, {figures}"))
+    by_table = [f for f in told if f.rule.rule.id in TABLES]
+    assert [TABLES[f.rule.rule.id] for f in by_table] == ([result] if result else []), food
+    assert {f.verdict for f in by_table} <= {"go"}
+    others = [(f.rule.rule.id, f.verdict, f.says) for f in told if f.rule.rule.id not in TABLES]
+    assert others == [(f.rule.rule.id, f.verdict, f.says) for f in plain]
+    assert ("hold.warm_raw_long", "stop") in {(rule, verdict) for rule, verdict, _ in others}
+
+
+def test_the_two_tables_leave_no_food_out_and_never_say_both(rulebase):
+    """Every pair of figures, on and beside each line, has one result; a wetter or less sour food never a better."""
+    waters = (0.5, 0.87, 0.88, 0.9, 0.91, 0.92, 0.93, 0.95, 0.96, 1.0)
+    for packed in ("yes", "no"):
+        results = {}
+        for ph in (3.0, 4.19, 4.2, 4.6, 4.61, 5.0, 5.01, 5.6, 5.61, 7.0):
+            for water in waters:
+                piece = {"acidity": ph, "water_activity": water, "heated_then_packed": packed}
+                (results[ph, water],) = set(fired(rulebase, piece=piece)) & set(TABLES)
+        asks = {pair for pair, rule in results.items() if "lab" in rule}
+        for ph, water in asks:
+            assert all(pair in asks for pair in results if pair[0] >= ph and pair[1] >= water)
+        assert asks
+
+
 # --- reheating and thawing
 
 

@@ -257,3 +257,11 @@ def test_another_language_is_listed_and_asked_about():
     case = read_words("Мясо 2 кг, мариновать 12 часов в холодильнике. 牛肉を57度で2時間", BOOK, NOW)
     assert case.not_understood
     assert case.open_points
+
+
+def test_what_a_laboratory_measured_is_said_by_its_name():
+    words = "1 kg flank steak\nacidity: 5.5\nwater activity: 0.94\nheated then packed: no\npan 4 min, serve"
+    case = read_words(words, BOOK, NOW)
+    for again in (case, read_words(say_case(case, BOOK), BOOK, NOW)):
+        assert (again.number("piece", "acidity"), again.number("piece", "water_activity")) == (5.5, 0.94)
+        assert again.word("piece", "heated_then_packed") == "no"

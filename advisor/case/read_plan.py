@@ -126,6 +126,7 @@ class _Reader:
             high=entry.high,
             name=name.replace("_", " "),
             where=self.where(path),
+            whole=not entry.decimals,
         )
         if entry.quantity in ("length", "mass", "temperature"):
             self.systems.append(reading.system)

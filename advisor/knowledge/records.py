@@ -91,7 +91,8 @@ class VocabularyFact(Record):
     """A fact that rules may name.
 
     ``asked`` names the question that gives it; ``computed`` the function; a fact with neither is
-    written in a plan or concluded by a rule. ``also`` gives other words for a choice.
+    written in a plan or concluded by a rule. ``also`` gives other words for a choice. A count is a whole number
+    where it is written, unless it has ``decimals``.
     """
 
     means: str
@@ -100,6 +101,7 @@ class VocabularyFact(Record):
     words: bool = False
     low: float | None = None
     high: float | None = None
+    decimals: bool = False
     asked: str = ""
     computed: str = ""
     concluded: bool = False

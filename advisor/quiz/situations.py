@@ -62,7 +62,8 @@ def _by_fact(judged: Sequence[Judged]) -> dict[tuple[str, str], list[Judged]]:
 def _moved(ones: list[Judged], rulebase: Rulebase, rng: Random, system: System, fact: str) -> float | None:
     """A new figure for a fact, on the same side of each of its limits."""
     settings = rulebase.quiz.settings
-    quantity = rulebase.vocabulary[ones[0].condition.subject][ones[0].condition.fact].quantity
+    entry = rulebase.vocabulary[ones[0].condition.subject][ones[0].condition.fact]
+    quantity = entry.quantity
     if settings is None or quantity is None:
         return None
     lows: list[float] = []
@@ -75,7 +76,10 @@ def _moved(ones: list[Judged], rulebase: Rulebase, rng: Random, system: System, 
         return between(max(lows), min(highs), quantity, rng, settings)
     bound = max(lows) if lows else min(highs)
     side: Side = "over" if lows else "under"
-    return beside(bound, quantity, side, rng, settings, system, whole=fact in rulebase.quiz.whole)
+    value = beside(bound, quantity, side, rng, settings, system, whole=fact in rulebase.quiz.whole)
+    # Nothing holds more water than water: a figure that cannot be is moved to the nearest that can.
+    value = value if entry.high is None else min(value, entry.high)
+    return value if entry.low is None else max(value, entry.low)
 
 
 def _plain(example: Example, rulebase: Rulebase) -> Example:

@@ -88,7 +88,7 @@ def _check(question: Question, value: float, part: Part | None, system: System =
         raise out_of_range(question, part, system)
     if abs(value) > _LARGEST:
         raise question.refuse("That is too large a number.")
-    if question.kind == "count" and not value.is_integer():
+    if question.kind == "count" and question.whole and not value.is_integer():
         raise question.refuse("It must be a whole number.")
     # -0.0 would be printed with its sign.
     return value + 0.0
@@ -202,6 +202,7 @@ def read_quantity(
     high: float | None = None,
     name: str = "value",
     where: str = "",
+    whole: bool = True,
 ) -> Reading:
     """Read what a cook wrote as one quantity in the fixed unit of its kind.
 
@@ -219,6 +220,8 @@ def read_quantity(
         What the quantity is called in messages.
     where : str, optional
         File and line for messages.
+    whole : bool, optional
+        Whether a count must be a whole number, as of portions; not so for a figure without a unit, such as a pH.
 
     Returns
     -------
@@ -244,10 +247,12 @@ def read_quantity(
     >>> reading = read_quantity("5h30", "time")
     >>> reading.value, reading.unit
     (330.0, 'h min')
+    >>> read_quantity("4.6", "count", whole=False).value
+    4.6
     """
     if not isinstance(text, str):
-        return _number_given(Question(kind, name, _number_as_text(text), low, high, where), text)
-    question = Question(kind, name, text.strip(), low, high, where)
+        return _number_given(Question(kind, name, _number_as_text(text), low, high, where, whole), text)
+    question = Question(kind, name, text.strip(), low, high, where, whole)
     try:
         text_plain = plain(text)
         if not text_plain:

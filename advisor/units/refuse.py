@@ -53,6 +53,8 @@ class Question:
         Plausible bounds in the stored unit.
     where : str
         File and line, or empty.
+    whole : bool
+        Whether a count must be a whole number.
     """
 
     kind: Kind
@@ -61,6 +63,7 @@ class Question:
     low: float | None = None
     high: float | None = None
     where: str = ""
+    whole: bool = True
 
     @property
     def title(self) -> str:
