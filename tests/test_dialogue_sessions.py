@@ -33,6 +33,8 @@ class Kitchen:
         # Whoever runs the tests may tell a width of their own, and that would win over the terminal's.
         plain = {name: value for name, value in os.environ.items() if name not in ("COLUMNS", "LINES")}
         self.env = {**plain, "XDG_STATE_HOME": str(state), "XDG_CONFIG_HOME": str(state), "TERM": "xterm", **env}
+        # Nobody answers here when the line editor asks where the cursor is; it would wait a second at each prompt.
+        self.env["PROMPT_TOOLKIT_NO_CPR"] = "1"
         self.start()
 
     def start(self):

@@ -171,7 +171,7 @@ def test_the_command_asks_through_a_pipe_and_stops_without_a_traceback(tmp_path,
 def test_a_killed_terminal_loses_nothing(tmp_path, rulebase):
     pexpect = pytest.importorskip("pexpect")
     pyte = pytest.importorskip("pyte")
-    env = {**os.environ, "XDG_STATE_HOME": str(tmp_path), "TERM": "xterm"}
+    env = {**os.environ, "XDG_STATE_HOME": str(tmp_path), "TERM": "xterm", "PROMPT_TOOLKIT_NO_CPR": "1"}
 
     def start():
         child = pexpect.spawn(
