@@ -6,8 +6,12 @@ from dataclasses import replace
 
 import pytest
 
+from advisor.case.complete import complete
 from advisor.case.model import Case, Given, PlanStep
-from advisor.course import course_facts
+from advisor.course import course_facts, walk
+from advisor.course.ends import ends
+from advisor.course.piece import piece
+from advisor.course.surroundings import surface_h, surroundings
 from advisor.infer import infer
 from advisor.knowledge import load_rulebase
 
@@ -124,3 +128,18 @@ def test_a_pan_under_another_name_heats_one_face_at_a_time_too(action):
         for one in (step(action, place="pan", temperature=180, minutes=12), step("pan", minutes=6, sides=2))
     )
     assert named == pytest.approx(sear, abs=0.2)
+
+
+@pytest.mark.parametrize("thickness", [15, 40])
+def test_a_sear_that_ends_by_the_probe_is_credited_with_the_quickest_rise(thickness):
+    """The slow clock of one side after the other would count a third more time near the end than both at once."""
+    case = complete(plan(thickness, step("pan", until_core=74.0), step("serve")), RULEBASE)
+    slow, _, fast = ends(case, RULEBASE)
+    for walked, at in zip(walk(case, RULEBASE).cold_start, (slow, fast), strict=True):
+        leg = walked.legs[0]
+        whole = piece(case, replace(at, probe_c=0.0), RULEBASE)
+        medium_c, _ = surroundings(case.steps[0], RULEBASE, at.end)
+        h = surface_h(at, case.steps[0], RULEBASE)
+        inside = whole.even(float(leg.centre_c[0]))
+        both_at_once = whole.middle(inside, medium_c, h, leg.times_s - leg.times_s[0])
+        assert leg.centre_c == pytest.approx(both_at_once, abs=1e-6)

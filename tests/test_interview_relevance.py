@@ -52,6 +52,7 @@ def test_a_plan_that_comes_out_is_go_as_a_plan_file_too_or_says_that_it_cannot_b
 
 def test_an_answer_that_changes_only_how_the_plan_is_mended_is_asked_for(rulebase):
     """The inspector's word decides which mend comes out clean, and no draft."""
+    # It was set 46 until the rules on the inspector's word changed; there the drafts differ by now as well.
     session = random_interview(rulebase, 50).session
     assert "approval" in [one.question for one in session.answered]
     cases = [session.case().with_value("guests", "approval", Given(word, "answered")) for word in ("yes", "no")]
