@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from advisor.case.complete import complete
@@ -143,3 +144,15 @@ def test_a_sear_that_ends_by_the_probe_is_credited_with_the_quickest_rise(thickn
         inside = whole.even(float(leg.centre_c[0]))
         both_at_once = whole.middle(inside, medium_c, h, leg.times_s - leg.times_s[0])
         assert leg.centre_c == pytest.approx(both_at_once, abs=1e-6)
+
+
+def test_a_face_gets_as_hot_as_the_time_of_its_own_side_makes_it():
+    """What two turns do for the middle is more than one side's time; the outside of each face has only its own."""
+    case = complete(plan(40, step("pan", minutes=0.6), step("serve"), animal="beef"), RULEBASE)
+    slow = ends(case, RULEBASE)[0]
+    walked = walk(case, RULEBASE).slow
+    whole = piece(case, slow, RULEBASE)
+    medium_c, _ = surroundings(case.steps[0], RULEBASE, "slow")
+    start = whole.even(float(walked.legs[0].centre_c[0]))
+    own = whole.stay(start, medium_c, surface_h(slow, case.steps[0], RULEBASE), np.array([0.0, 36.0]))
+    assert float(course(case)["surface_peak"].value) <= float(own.surface[-1]) + 1e-6

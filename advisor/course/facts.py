@@ -215,7 +215,7 @@ def _walked_facts(
             lambda: plain(table_facts(case, course, heated, rulebase)),
         ),
         ("advisor.science.lethality.log_kill", lambda: plain(kill_facts(case, course, found, rulebase))),
-        ("advisor.science.conduction.leg", lambda: peak_facts(case, course, heated)),
+        ("advisor.science.conduction.leg", lambda: peak_facts(case, course, heated, rulebase)),
         (
             "advisor.course.heating.again_facts",
             lambda: again_facts(case.word("piece", "animal"), course, heated, roles, rulebase),

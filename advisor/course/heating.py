@@ -13,7 +13,7 @@ from advisor.course.carried import more_kill
 from advisor.course.ranges import Ranged, middle_of, worst_of
 from advisor.course.roles import COOKS, SEARS
 from advisor.course.stretches import BIRDS, OTHER_BIRDS, THROUGH, WILD, Stretches, bird_rows, strictest
-from advisor.course.walk import MINUTE, Course, Phase, Walked
+from advisor.course.walk import MINUTE, Course, Leg, Phase, Walked, by_sides
 from advisor.science.stays import time_between
 
 if TYPE_CHECKING:
@@ -167,14 +167,16 @@ def _reheat_minutes(walked: Walked, roles: tuple[str, ...], hot: int, rulebase: 
     return float(ends - times[warm[0]]) / MINUTE
 
 
-def peak_facts(case: Case, course: Course, heated: tuple[Phase, ...]) -> dict[str, Ranged]:
+def peak_facts(case: Case, course: Course, heated: tuple[Phase, ...], rulebase: Rulebase) -> dict[str, Ranged]:
     """Highest temperatures of the middle and of every face, and the rise through the sear."""
     coldest = core_peak(course.cold_start, heated)
     facts = {"core_peak": Ranged(None)}
     if isinstance(coldest, float):
         warmest = core_peak((course.fast,), heated)
         facts["core_peak"] = Ranged(coldest, coldest, max(coldest, float(warmest or coldest)))
-    outside = worst_of([{"surface_peak": surface_peak(case, w)} for w in course.all], least=frozenset({"surface_peak"}))
+    outside = worst_of(
+        [{"surface_peak": surface_peak(case, w, rulebase)} for w in course.all], least=frozenset({"surface_peak"})
+    )
     return {**facts, **outside, **middle_of([{"sear_rise": sear_rise(case, walked)} for walked in course.all])}
 
 
@@ -191,8 +193,8 @@ def core_peak(walks: tuple[Walked, ...], heated: tuple[Phase, ...]) -> Value:
     return min((peak(walked) for walked in walks), default=None)
 
 
-def surface_peak(case: Case, walked: Walked) -> Value:
-    """Highest temperature that every face has reached [°C].
+def surface_peak(case: Case, walked: Walked, rulebase: Rulebase) -> Value:
+    """Highest temperature that every face has reached [°C], in a sear within the time that is told for one side.
 
     Sears of single faces count once they add up to both; a face that no sear has touched is as the rest of the
     plan left it. None only when nothing is cooked.
@@ -203,11 +205,20 @@ def surface_peak(case: Case, walked: Walked) -> Value:
     sears = [leg for leg in cooks if case.steps[leg.step].action in SEARS]
     faces = sum(case.steps[leg.step].number("sides", 1.0) for leg in sears)
     first = min((leg.step for leg in sears), default=len(case.steps))
-    touched = (
-        walked.legs if faces >= FACES else (*walked.between(0, first - 1), *(leg for leg in cooks if leg not in sears))
-    )
-    peaks = [float(np.max(leg.surface_c)) for leg in touched]
+    # What stands about after a sear holds the heat of both turns.
+    later = cooks if faces >= FACES else [leg for leg in cooks if leg not in sears]
+    touched = (*walked.between(0, first - 1), *(leg for leg in later if leg.step >= first))
+    peaks = [float(np.max(_of_one_side(case, leg, rulebase))) for leg in touched]
     return max(peaks, default=float(walked.legs[0].surface_c[0]))
+
+
+def _of_one_side(case: Case, leg: Leg, rulebase: Rulebase) -> FloatArray:
+    """Surface of a step [°C], of a sear only for as long as one face lies in the heat; more of it warms the middle."""
+    heated, _ = by_sides(case.steps[leg.step], rulebase)
+    since = leg.times_s - leg.times_s[0]
+    ends = float(since[-1]) / heated
+    # The rise flattens, so that a straight line between two moments reads no hotter than it is.
+    return np.append(leg.surface_c[since <= ends], np.interp(ends, since, leg.surface_c))
 
 
 def sear_rise(case: Case, walked: Walked) -> float:
