@@ -341,8 +341,9 @@ def _leg(
     reached = True
     heated, passing = by_sides(step, rulebase)
     if for_kill:
-        # The quicker the middle gets to what the probe waits for, the less dies on the way: both faces hot at once.
-        passing = heated
+        # The quicker the middle gets to what the probe waits for, the less dies on the way: the clock of both faces
+        # hot at once. A time that ends it sooner counts for one side only.
+        heated = passing = 1.0
     seconds = step.number("minutes") * MINUTE * heated
     until = step.given.get("until_core")
     if until is not None and isinstance(until.value, float):
