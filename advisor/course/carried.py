@@ -14,18 +14,15 @@ import numpy as np
 from advisor.course import germs
 from advisor.course.roles import COOKS
 from advisor.course.walk import MINUTE
-from advisor.science.growth import log_growth
 from advisor.science.lethality import carried_in_log
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from advisor.case.model import Case
-    from advisor.course.germs import FloatArray
     from advisor.course.stretches import Stretches
     from advisor.course.walk import Walked
     from advisor.knowledge.rulebase import Rulebase
-    from advisor.science.growth import GrowthCurve
 
 # Share carried to the middle each time: what was measured is one pass of blades; of the others nothing was.
 STEPS = {
@@ -74,18 +71,18 @@ def more_kill(case: Case, walks: Sequence[Walked], found: Stretches, rulebase: R
     if share <= 0 or target is None:
         return {}
     behind = carried_in_log(share)
-    ceiling = rulebase.limit("growth_ceiling")
-    histories = [_history(case, walked, target.heat_ends, rulebase) for walked in walks]
+    killed = {name: organism for name, organism in rulebase.organisms.items() if organism.kill}
+    waits = germs.together([_history(case, walked, target.heat_ends, rulebase) for walked in walks])
+    histories = [germs.until_killed(one, rulebase.no_kill_credit_below_c) for one in waits]
+    grown = germs.grown(histories, list(killed.values()), cooked=False, ceiling=rulebase.limit("growth_ceiling"))
     return {
-        name: max(0.0, behind + max(_growth(*one, germs.curve(organism, cooked=False), ceiling) for one in histories))
-        for name, organism in rulebase.organisms.items()
-        if organism.kill
+        name: max(0.0, behind + float(np.maximum(of.inside, of.outside).max()))
+        for name, of in zip(killed, grown, strict=True)
     }
 
 
-def _history(case: Case, walked: Walked, last: int, rulebase: Rulebase) -> tuple[FloatArray, FloatArray]:
-    """Temperatures where the germs are [°C], shape (n, places), from the time out before the plan."""
-    floor = rulebase.no_kill_credit_below_c
+def _history(case: Case, walked: Walked, last: int, rulebase: Rulebase) -> germs.Places:
+    """Temperatures where the germs are, from the time out before the plan: outermost first, so that none is twice."""
     legs = walked.between(0, last)
     times = np.concatenate([leg.times_s for leg in legs])
     places = np.concatenate(
@@ -95,13 +92,7 @@ def _history(case: Case, walked: Walked, last: int, rulebase: Rulebase) -> tuple
             else np.full((len(leg.times_s), germs.INNER_PLACES), leg.medium_c)
             for leg in legs
         ]
-    )
+    )[:, None]
     out_c = case.number("piece", "out_temperature", rulebase.limit("hot_room"))
-    spots = germs.Places(times, places[:, None], places[:, None])
-    past = germs.with_past(spots, case.number("piece", "out_minutes") * MINUTE, out_c)
-    warm = germs.until_killed(past, floor)
-    return warm.times_s, warm.inside[:, 0]
-
-
-def _growth(times: FloatArray, temps: FloatArray, curve: GrowthCurve, ceiling: float) -> float:
-    return min(float(log_growth(times, temps, curve)[-1].max()), ceiling)
+    spots = germs.Places(times, places[..., -1:], places[..., :-1])
+    return germs.with_past(spots, case.number("piece", "out_minutes") * MINUTE, out_c)

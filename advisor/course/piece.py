@@ -82,7 +82,7 @@ class Piece:
         """The thickness alone."""
         half = self.ends.sides_mm[0] * MILLIMETRE / 2
         cells = CELLS if self.ice is None else CELLS_WITH_ICE
-        return ThermalBody(half, self.exponent, self.ends.diffusivity, self.conductivity, cells)
+        return _body(half, self.exponent, self.ends.diffusivity, self.conductivity, cells)
 
     @property
     def frozen(self) -> FrozenBody:
@@ -155,6 +155,10 @@ class Piece:
         # A piece thinner than twice the depth has its middle there.
         depth = at_depth(body, cells, min(self.depth_m, body.half_thickness_m), outside)
         return Felt(cells, middle, outside, depth, end)
+
+
+# A body is asked for with every stay, and is the same through a whole walk.
+_body = lru_cache(maxsize=64)(ThermalBody)
 
 
 @lru_cache(maxsize=256)

@@ -425,11 +425,16 @@ def at_depth(body: ThermalBody, temps: FloatArray, depth_m: float, surface_temps
     """
     if not 0 <= depth_m <= body.half_thickness_m:
         raise ValueError(f"depth_m must lie from 0 to the centre at {body.half_thickness_m}, got {depth_m}")
-    at_surface = np.asarray(surface_temps, dtype=np.float64)
-    inward = np.concatenate([at_surface[..., None], temps[..., ::-1], centre(temps)[..., None]], axis=-1)
-    middles = (np.arange(body.cells) + 0.5) / body.cells
-    places = np.concatenate([[0.0], middles, [1.0]])
     depth = depth_m / body.half_thickness_m
-    outer = min(int(np.searchsorted(places, depth, side="right")) - 1, body.cells)
-    share = (depth - places[outer]) / (places[outer + 1] - places[outer])
-    return np.asarray((1 - share) * inward[..., outer] + share * inward[..., outer + 1], dtype=np.float64)
+    # Known places from the surface inward: the surface, the cells' middles, the centre.
+    place = depth * body.cells + 0.5
+    outer = min(int(place), body.cells)
+
+    def known(number: int) -> FloatArray:
+        if number == 0:
+            return np.asarray(surface_temps, dtype=np.float64)
+        return temps[..., body.cells - number] if number <= body.cells else centre(temps)
+
+    first, last = max(outer - 0.5, 0.0), min(outer + 0.5, float(body.cells))
+    share = (place - 0.5 - first) / (last - first)
+    return np.asarray((1 - share) * known(outer) + share * known(outer + 1), dtype=np.float64)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import pickle
-from functools import cache
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -69,6 +69,7 @@ def registry() -> UnitRegistry[Any]:
     return UnitRegistry(autoconvert_offset_to_baseunit=False)
 
 
+@lru_cache(maxsize=4096)
 def convert(value: float, source: str, target: str) -> float:
     """Convert a number from one unit to another.
 
