@@ -31,6 +31,8 @@ PLAIN = 0.1
 MOST_TRIALS = 120
 # With one mend at hand, few trials go into finding others: of all the worked scenarios none came later than these.
 MOST_TRIALS_MORE = 12
+# All changes are tried once more with the small jobs done.
+MOST_TRIALS_WITH_JOBS = 40
 # Where ice melts on the way a trial takes some twenty times as long: a fifth of the trials, or the cook waits a minute.
 ICE = 5
 
@@ -75,7 +77,9 @@ class _Search:
         self.bad: dict[tuple[tuple[int, int], ...], str] = {}
         self.trials = 0
         share = ICE if ever_frozen(self.base, self.rulebase) else 1
-        self.most, self.most_more = MOST_TRIALS // share, MOST_TRIALS_MORE // share
+        self.most, self.most_more, self.most_with_jobs = (
+            most // share for most in (MOST_TRIALS, MOST_TRIALS_MORE, MOST_TRIALS_WITH_JOBS)
+        )
 
     def changed(self, parts: Parts) -> Case:
         """The case with all changes made: those first that leave the numbers of the steps as they are."""
@@ -160,7 +164,7 @@ def find_mends(report: Report, rulebase: Rulebase) -> tuple[Mended, ...]:
     found = _one_or_two(search, options, ())
     jobs = _small_jobs(report, rulebase) if not found else ()
     if jobs:
-        search.most = search.trials + search.most_more
+        search.most = search.trials + search.most_with_jobs
         found = [_needed(search, parts, jobs) for parts in _one_or_two(search, options, jobs)]
     ranked = sorted(found, key=lambda parts: _cost(parts, options.changes, rulebase))
     offered: list[Mended] = []
