@@ -10,7 +10,7 @@ from ruamel.yaml import YAML
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
-from advisor.science.growth import GrowthCurve, cardinal_rate, log_growth
+from advisor.science.growth import GrowthCurve, cardinal_rate, grown_by_end, log_growth
 from advisor.science.validity import gathered
 
 PUBLISHED = YAML(typ="safe").load(Path(__file__).parent / "published" / "growth_on_meat.yaml")
@@ -128,6 +128,17 @@ def test_the_shipped_curves_are_those_checked_here(rulebase):
         grows = rulebase.organisms[shipped].growth
         for field, value in PUBLISHED["curves"][name]["values"].items():
             assert getattr(grows, "lag_h0_after_cooking" if field == "lag_h0" else field) == value
+
+
+def test_growth_by_the_end_is_the_last_of_the_whole_course_for_every_organism_and_place():
+    rng = np.random.default_rng(7)
+    times = np.cumsum(rng.uniform(0, 900, 40))
+    temps = np.cumsum(rng.normal(0, 4, (40, 2, 3)), axis=0) + 25
+    curves = list(CURVES.values())
+    with gathered():
+        whole = [log_growth(times, temps, curve)[-1] for curve in curves]
+        assert grown_by_end(times, temps, curves) == pytest.approx(np.array(whole), rel=1e-12)
+        assert grown_by_end(times, temps, []).shape == (0, 2, 3)
 
 
 def test_growth_beyond_six_powers_of_ten_is_told():

@@ -9,7 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from advisor.course.stretches import BIRDS
-from advisor.science.growth import GrowthCurve, log_growth
+from advisor.science.growth import GrowthCurve, grown_by_end
 from advisor.science.lethality import log_kill
 
 if TYPE_CHECKING:
@@ -190,15 +190,13 @@ class Grown:
 
 def grown(spots: Sequence[Places], organisms: list[Organism], *, cooked: bool, ceiling: float) -> tuple[Grown, ...]:
     """Growth of every organism up to ``ceiling`` [log10]; one pass over all walks and places of each."""
-    return tuple(_grown(spots, organism, cooked=cooked, ceiling=ceiling) for organism in organisms)
-
-
-def _grown(spots: Sequence[Places], organism: Organism, *, cooked: bool, ceiling: float) -> Grown:
-    outside, inside = [], []
-    of = curve(organism, cooked=cooked)
+    curves = [curve(organism, cooked=cooked) for organism in organisms]
+    outside: list[FloatArray] = []
+    inside: list[FloatArray] = []
     for group in together(spots):
         outer = group.outside.shape[2]
-        logs = log_growth(group.times_s, np.concatenate([group.outside, group.inside], axis=2), of)[-1]
-        outside.append(np.minimum(logs[:, :outer].max(axis=1), ceiling))
-        inside.append(np.minimum(logs[:, outer:].max(axis=1), ceiling))
-    return Grown(organism.name, np.concatenate(outside), np.concatenate(inside))
+        logs = grown_by_end(group.times_s, np.concatenate([group.outside, group.inside], axis=2), curves)
+        outside.append(np.minimum(logs[..., :outer].max(axis=2), ceiling))
+        inside.append(np.minimum(logs[..., outer:].max(axis=2), ceiling))
+    of_all = zip(organisms, np.concatenate(outside, axis=1), np.concatenate(inside, axis=1), strict=True)
+    return tuple(Grown(organism.name, out, into) for organism, out, into in of_all)
