@@ -8,6 +8,8 @@ References
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 import numpy.typing as npt
 
@@ -21,6 +23,7 @@ _TERMS = 60
 _HALVINGS = 60
 
 
+@lru_cache(maxsize=64)
 def stirred_bath_roots(alpha: float, count: int) -> FloatArray:
     r"""Roots of :math:`\tan q = -\alpha q`, one in each :math:`((n-\tfrac12)\pi,\ n\pi)`.
 
@@ -34,7 +37,7 @@ def stirred_bath_roots(alpha: float, count: int) -> FloatArray:
     Returns
     -------
     FloatArray
-        Roots [-], rising.
+        Roots [-], rising; read only, for they are kept.
 
     Raises
     ------
@@ -66,7 +69,9 @@ def stirred_bath_roots(alpha: float, count: int) -> FloatArray:
         # sin q + alpha q cos q, free of the pole of the tangent; its sign at the upper end is known.
         above = sign * (np.sin(middle) + alpha * middle * np.cos(middle)) > 0
         low, high = np.where(above, low, middle), np.where(above, middle, high)
-    return np.asarray(0.5 * (low + high), dtype=np.float64)
+    roots = np.asarray(0.5 * (low + high), dtype=np.float64)
+    roots.flags.writeable = False
+    return roots
 
 
 def stirred_bath_profile(depth_share: npt.ArrayLike, fourier: npt.ArrayLike, alpha: float) -> FloatArray:
