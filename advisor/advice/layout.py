@@ -78,11 +78,17 @@ class _Layout:
             flat = round(self.case.number("piece", "thickness") * share, 1)
             steps.append(PlanStep("pound", _given(thickness_after=flat)))
         steps += self.sliced_raw()
-        if "score" in self.chosen and not self.sliced_raw() and "pound" not in self.chosen:
+        if self.scored():
             share = self.rulebase.texture["scoring_depth_of_thickness"].low or 0.0
             depth = round(self.case.number("piece", "thickness") * share, 1)
             steps.append(PlanStep("score", _given(depth=depth, direction="across_grain", second_side="across_first")))
         return steps
+
+    def scored(self) -> bool:
+        """Whether shallow cuts are made; never for a pan that leaves it pink, which has no time to make them safe."""
+        if "pan" in self.chosen and self.want == "pink":
+            return False
+        return "score" in self.chosen and "pound" not in self.chosen and not self.sliced_raw()
 
     def thawed(self) -> PlanStep:
         """A thaw in the fridge until the last ice has gone at the slow end; in running water where that is long.
@@ -208,6 +214,9 @@ class _Layout:
                 PlanStep("dry"),
                 PlanStep("pan", _given(minutes=limit("plan_quick_sear_minutes"), sides=2.0)),
             ]
+        if "pan" in self.chosen:
+            core = self.whole(self.pan_core(), ceil)
+            return [PlanStep("dry"), PlanStep("pan", _given(until_core=core, sides=2.0)), PlanStep("rest")]
         if "low_bath" in self.chosen:
             heat = self.whole(self.bath_heat(), ceil)
             bath = PlanStep(
@@ -225,11 +234,29 @@ class _Layout:
         if "braise" in self.chosen:
             heat = self.whole(limit("plan_braise_heat"), ceil)
             return [self.softened(PlanStep("braise", _given(temperature=heat, minutes=limit("plan_bath_minutes"))))]
-        through = self.cook_class in ("bird", "wild", "organ_meat") or self.want == "well_done"
-        core = limit("plan_bird_core") if through else limit("plan_roast_core")
-        heat = limit("plan_oven_hot") if through else limit("plan_oven_heat")
+        core = limit("plan_bird_core") if self.through() else limit("plan_roast_core")
+        heat = limit("plan_oven_hot") if self.through() else limit("plan_oven_heat")
         oven = _given(place="oven_still", temperature=self.whole(heat, ceil), until_core=self.whole(core, ceil))
         return [PlanStep("oven", oven), PlanStep("rest")]
+
+    def through(self) -> bool:
+        """Whether it is cooked through."""
+        return self.cook_class in ("bird", "wild", "organ_meat") or self.want == "well_done"
+
+    def pan_core(self) -> float:
+        """Middle at which it comes out of the pan [°C], which gives it no time at that heat.
+
+        Pink is a closed beef steak alone, for guests who are well; all else is laid out for the hot end of the
+        times that the code prints for it.
+        """
+        limit = self.rulebase.limit
+        if self.through():
+            return limit("plan_bird_core")
+        if self.cook_class != "whole_meat":
+            return limit("plan_pan_open")
+        steak = self.case.word("piece", "animal") == "beef" and self.case.word("piece", "form") == "steak"
+        well = self.case.word("guests", "vulnerable") == "no"
+        return limit("plan_pan_pink") if steak and well else limit("plan_pan_closed")
 
     def bath_heat(self) -> float:
         """Heat of the bath [°C] for how it should eat, raised where the food's class asks more."""
@@ -246,8 +273,8 @@ class _Layout:
     def finish(self) -> list[PlanStep]:
         """Drying, searing and slicing."""
         steps: list[PlanStep] = []
-        # What was braised is wet and brown already.
-        if "sear" in self.chosen and not {"quick_sear", "braise", "pressure"} & self.chosen:
+        # What was braised is wet and brown already, what was cooked in the pan brown.
+        if "sear" in self.chosen and not {"quick_sear", "braise", "pressure", "pan"} & self.chosen:
             sear = _given(minutes=self.rulebase.limit("plan_sear_minutes"), sides=2.0)
             steps += [PlanStep("dry"), PlanStep("pan", sear)]
         if "slice_across" in self.chosen and not self.sliced_raw():

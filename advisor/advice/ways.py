@@ -15,6 +15,7 @@ HEATS = {
     "low_bath": "a low bath",
     "braise": "a braise",
     "pressure": "a pressure cooker",
+    "pan": "a hot pan or grill, to a probe",
     "roast": "a slow oven",
     "quick_sear": "sliced thin and seared fast",
 }

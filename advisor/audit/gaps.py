@@ -100,8 +100,8 @@ def _values(space: Space, group: tuple[Condition, ...], key: Key) -> dict[Key, V
 
 
 def _speaks(space: Space, context: Mapping[Key, Value], key: Key, value: Value) -> bool:
-    # Only a rule that looks at the fact can tell the difference.
-    rules = space.looking_at.get(key, ())
+    # Only a rule that looks at the fact can tell the difference; one that picks a way of working guards nothing.
+    rules = [one for one in space.looking_at.get(key, ()) if not one.rule.concludes.technique]
     return bool(_speaking(space, rules, {**context, key: value}) - _speaking(space, rules, context))
 
 
