@@ -156,3 +156,20 @@ def test_a_face_gets_as_hot_as_the_time_of_its_own_side_makes_it():
     start = whole.even(float(walked.legs[0].centre_c[0]))
     own = whole.stay(start, medium_c, surface_h(slow, case.steps[0], RULEBASE), np.array([0.0, 36.0]))
     assert float(course(case)["surface_peak"].value) <= float(own.surface[-1]) + 1e-6
+
+
+@pytest.mark.parametrize("minutes", [3, 8])
+def test_a_time_that_caps_a_sear_by_the_probe_counts_for_one_side_only_in_the_kill(minutes):
+    """The probe never gets there; two turns would count as one and a half, and pass as two."""
+    case = complete(plan(30, step("pan", until_core=95.0, minutes=minutes), step("serve")), RULEBASE)
+    slow, _, fast = ends(case, RULEBASE)
+    for walked, at in zip(walk(case, RULEBASE).cold_start, (slow, fast), strict=True):
+        leg = walked.legs[0]
+        assert not leg.reached
+        assert leg.minutes == pytest.approx(minutes)
+        whole = piece(case, replace(at, probe_c=0.0), RULEBASE)
+        medium_c, _ = surroundings(case.steps[0], RULEBASE, at.end)
+        one_side = np.array([0.0, minutes * 60.0])
+        inside = whole.even(float(leg.centre_c[0]))
+        most = whole.middle(inside, medium_c, surface_h(at, case.steps[0], RULEBASE), one_side)[-1]
+        assert float(leg.centre_c[-1]) == pytest.approx(float(most), abs=1e-6)
