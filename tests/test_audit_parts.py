@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 import subprocess
 import sys
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
@@ -18,10 +20,12 @@ from advisor.audit.gaps import silent
 from advisor.audit.places import Places
 from advisor.audit.reading import Ear, ear_from, sentences
 from advisor.audit.regions import Space, meet
+from advisor.audit.unused import FIGURES, figures_read, unused
 from advisor.case.words.either import read_either
 from advisor.course import course_facts
 from advisor.infer import reference
 from advisor.infer.examples import NEAR
+from advisor.knowledge import records
 from advisor.knowledge.conditions import parse_condition
 from advisor.knowledge.yamltext import read_plain
 
@@ -229,3 +233,57 @@ def test_coverage_prints_its_tables():
     assert done.returncode == 0
     assert "published, read" in done.stdout
     assert max(len(line.rstrip()) for line in done.stdout.splitlines()) <= 80
+
+
+# --- what lies idle
+
+
+@pytest.mark.parametrize(("heading", "file"), FIGURES)
+def test_a_figure_that_no_calculation_reads_is_a_fault(heading, file, rulebase):
+    figures = getattr(rulebase, heading)
+    idle = replace(rulebase, **{heading: {**figures, "density": next(iter(figures.values()))}})
+    found = [fault for fault in unused(Places(idle, Texts())) if fault.severity == "error"]
+    assert [(fault.file, fault.kind) for fault in found] == [(file, "unused")]
+    assert "'density'" in found[0].what
+
+
+def test_a_name_put_together_is_read_and_a_word_of_the_science_is_not():
+    assert figures_read().fullmatch("shear_very_tender_kgf")
+    assert figures_read().fullmatch("specific_heat") is None
+
+
+# What a record says to a reader of the file alone, and why no code reads it.
+ONLY_TOLD = {
+    "note": "a remark",
+    "spore": "what kind of germ it is; that heat spares its spores is in the rules",
+    "fat_columns": "which fat each column of a table is for; the longest time counts",
+    "log_target": "what a table says that it was made for; the tests of published figures read it",
+    "c": "a table's own Celsius, rounded from the Fahrenheit that is the law",
+}
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "Medium",
+        "Material",
+        "Tenderiser",
+        "Measured",
+        "Loss",
+        "Organism",
+        "Growth",
+        "Kill",
+        "Toxin",
+        "Cut",
+        "UsualHold",
+        "Table",
+        "TableRow",
+        "Limit",
+        "VocabularyFact",
+    ],
+)
+def test_each_field_of_a_record_is_read(name):
+    """No figure of an entry stands in the rulebase for nothing."""
+    code = "".join(p.read_text(encoding="utf-8") for p in Path(records.__file__).parents[1].rglob("*.py"))
+    fields = set(getattr(records, name).model_fields) - set(ONLY_TOLD)
+    assert {field for field in fields if re.search(rf"\.{field}\b", code) is None} == set()

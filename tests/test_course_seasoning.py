@@ -101,6 +101,23 @@ def test_a_marinade_is_told_by_what_its_sourness_does(with_, band, computed):
     assert found["acid_band"].value == band
 
 
+@pytest.mark.parametrize(
+    ("pct", "band"),
+    [
+        (0.2, "works"),
+        (0.5, "is as much as helps beef, and more than helps chicken"),
+        (0.7, "is more than helps"),
+        (0.9, "tastes of soap"),
+    ],
+)
+def test_soda_is_told_by_what_so_much_of_it_does(pct, band, computed):
+    with_ = f"[{{what: baking soda, amount: {pct} %}}]"
+    found = computed(f"{{do: marinate, place: fridge, at: 4 C, for: 20 min, with: {with_}}}").facts.course
+    assert found["soda_band"].value == band
+    assert "acid_band" not in found
+    assert found["outer_ph"].value > 5.6
+
+
 def test_more_acid_is_sourer_and_more_time_deeper(computed):
     def found(grams, hours=2):
         with_ = f"[{{what: lemon juice, amount: {grams} g}}, {{what: water, amount: 300 g}}]"
@@ -137,3 +154,10 @@ def test_salt_beyond_what_its_models_were_checked_over_is_a_doubt_of_the_finding
         shown = CliRunner().invoke(cli, ["check", str(plan)])
     assert shown.stderr == ""
     assert "Less sure: salt from a brine" in shown.stdout
+
+
+@pytest.mark.parametrize(("what", "low", "high"), [("soy sauce", 14, 18), ("miso", 8, 13), ("salt", 100, 100)])
+def test_a_sauce_is_counted_from_the_least_to_the_most_salt_of_its_makers(what, low, high, computed):
+    """Ten grams on a kilogram, all of which stays on; the ends are those of the rulebase's own record."""
+    salt = computed(f"{{do: salt, place: fridge, at: 4 C, for: 2 h, with: [{{what: {what}, amount: 10 g}}]}}").salt
+    assert (salt.low_pct, salt.pct) == pytest.approx((low / 100, high / 100))

@@ -29,6 +29,7 @@ CANNOT_BE_ASKED = {
     "enzyme.mush_in_pot",
     "enzyme.mush_unproven",
     "marinade.acid_outside",
+    "marinade.soda_outside",
     "practice.rest",
     "probe.bone",
 }

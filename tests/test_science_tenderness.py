@@ -96,7 +96,7 @@ def test_a_tougher_input_never_gives_a_tenderer_middle_or_worse_end(inputs, name
 
 
 def test_thin_and_square_is_easier_to_chew_than_thick_or_slanting():
-    settings_ = {"piece_length_m": 0.2, "reference_shear_kgf": 4.4, "reference_length_m": 0.01}
+    settings_ = {"piece_length_m": 0.2, "reference_shear_kgf": 4.4, "reference_length_m": 0.01, "exponent": 0.5}
     shear = Band(3.5, 4.4, 5.3)
     thin = chew_band(shear, slice_m=certain(0.003), angle_deg=certain(90.0), **settings_)
     thick = chew_band(shear, slice_m=certain(0.008), angle_deg=certain(90.0), **settings_)
@@ -148,7 +148,7 @@ def test_models_warn_beyond_their_range():
     with pytest.warns(OutsideRange, match="fibres in a slice"):
         slice_fibre_length_m(0.05, 90.0, 0.2)
     with pytest.warns(OutsideRange, match="chewing"):
-        chew_index(20.0, 0.01, 4.4, 0.01)
+        chew_index(20.0, 0.01, 4.4, 0.01, 0.5)
     with pytest.warns(OutsideRange, match="weight to be served"):
         yield_range(1.0, certain(70.0), certain(0.0))
 

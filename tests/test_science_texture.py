@@ -84,9 +84,9 @@ def test_a_slice_along_the_fibres_holds_them_whole():
 
 
 def test_the_chew_index_counts_force_and_the_root_of_length_up_to_a_bite():
-    assert chew_index(4.4, 0.010, 4.4, 0.010) == pytest.approx(1.0)
-    assert chew_index(4.4, 0.200, 4.4, 0.010) == pytest.approx(1.0)
-    assert chew_index(8.8, 0.0049, 4.4, 0.010) == pytest.approx(2 * 0.7)
+    assert chew_index(4.4, 0.010, 4.4, 0.010, 0.5) == pytest.approx(1.0)
+    assert chew_index(4.4, 0.200, 4.4, 0.010, 0.5) == pytest.approx(1.0)
+    assert chew_index(8.8, 0.0049, 4.4, 0.010, 0.5) == pytest.approx(2 * 0.7)
 
 
 def loss_model():
@@ -117,7 +117,7 @@ def test_impossible_input_is_refused():
     with pytest.raises(ValueError, match="across"):
         hankinson_strength(45.0, 300.0, 0.0)
     with pytest.raises(ValueError, match="fibre_length_m"):
-        chew_index(4.4, 0.0, 4.4, 0.010)
+        chew_index(4.4, 0.0, 4.4, 0.010, 0.5)
     with pytest.raises(ValueError, match="cap_pct"):
         CookLossModel(5, 35, 61, 6, 3600, 16, 50, 7, 50400, 145)
     with pytest.raises(ValueError, match="time_s"):

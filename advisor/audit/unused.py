@@ -1,8 +1,9 @@
-"""What lies idle: limits that nothing uses, sources that nothing cites, facts that nothing asks for."""
+"""What lies idle: limits and figures that nothing uses, sources that nothing cites, facts that nothing asks for."""
 
 from __future__ import annotations
 
 import ast
+import re
 from functools import cache
 from importlib import resources
 from itertools import chain
@@ -22,6 +23,10 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
 
 KIND = "unused"
+# Files of plain figures, and the heading they stand under.
+FIGURES = (("meat", "surroundings.yaml"), ("texture", "texture.yaml"), ("enzyme_model", "tenderisers.yaml"))
+# A name put together in the code must have this much of it written out, or it would fit any figure.
+LEAST_WRITTEN = 5
 
 
 def named_by_rules(rulebase: Rulebase) -> set[str]:
@@ -61,22 +66,42 @@ def named_by_code() -> frozenset[str]:
     return frozenset(found)
 
 
-def _sources(folder: Traversable) -> Iterator[str]:
+@cache
+def figures_read() -> re.Pattern[str]:
+    """Give a pattern of every name by which the code can ask for a figure.
+
+    The science imports nothing of ours and so reads none, whatever words stand in it. A name may be put together:
+    ``f"shear_{toughness}_kgf"``.
+    """
+    found: set[str] = set()
+    for text in _sources(resources.files("advisor"), but="science"):
+        for node in ast.walk(ast.parse(text)):
+            if isinstance(node, ast.Constant) and isinstance(node.value, str):
+                found.add(re.escape(node.value))
+            elif isinstance(node, ast.JoinedStr):
+                parts = [part.value if isinstance(part, ast.Constant) else None for part in node.values]
+                if sum(len(str(part)) for part in parts if part is not None) >= LEAST_WRITTEN:
+                    found.add("".join("[a-z0-9_]+" if part is None else re.escape(str(part)) for part in parts))
+    return re.compile("|".join(sorted(found)))
+
+
+def _sources(folder: Traversable, but: str = "") -> Iterator[str]:
     for entry in folder.iterdir():
-        if entry.is_dir():
-            yield from _sources(entry)
+        if entry.is_dir() and entry.name != but:
+            yield from _sources(entry, but)
         elif entry.name.endswith(".py"):
             yield entry.read_text(encoding="utf-8")
 
 
 def unused(places: Places) -> Iterator[Fault]:
-    """Find limits, sources and facts that nothing uses."""
+    """Find limits, figures, sources and facts that nothing uses."""
     rulebase = places.rulebase
     rules, code = named_by_rules(rulebase), named_by_code()
     for name in rulebase.limits:
         if name not in rules and name not in code:
             hint = "Name it in a rule, or take it out."
             yield places.in_limits(name, "no rule, text, table or calculation uses it.", hint, KIND)
+    yield from _figures(places, rules)
     for subject, facts in rulebase.vocabulary.items():
         for name in facts:
             if f"{subject}.{name}" not in rules and name not in code:
@@ -87,6 +112,15 @@ def unused(places: Places) -> Iterator[Fault]:
         if name not in cited:
             what = f"Nothing cites the source '{name}'."
             yield places.in_file("sources.yaml", ("sources", name), what, "Cite it or take it out.", KIND, "warning")
+
+
+def _figures(places: Places, rules: set[str]) -> Iterator[Fault]:
+    asked_for = figures_read()
+    for heading, file in FIGURES:
+        for name in getattr(places.rulebase, heading):
+            if name not in rules and asked_for.fullmatch(name) is None:
+                what = f"No calculation reads the figure '{name}'."
+                yield places.in_file(file, (heading, name), what, "Read it in the course, or take it out.", KIND)
 
 
 def _cited(rulebase: Rulebase) -> set[str]:

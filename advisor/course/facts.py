@@ -63,7 +63,7 @@ LISTED = {
     "advisor.course.feel.paste_facts": "enzyme_work mush_share mush_depth mush_along mush_unproven enzyme_left"
     " enzyme_bath_minutes enzyme_depth enzyme_room_minutes enzyme_over_custom",
     "advisor.course.feel.feel_facts": "collagen_left tender_low tender_high tender_confidence chew_low chew_high"
-    " loss_low loss_high hours_over_usual outer_ph acid_depth acid_band"
+    " loss_low loss_high hours_over_usual outer_ph acid_depth acid_band soda_band"
     " portion_low portion_high price_low price_high",
 }
 # What the plan gives without a walk, when it does.

@@ -30,6 +30,8 @@ PPM = 1e6
 PERCENT, GRAMS, MINUTE, MILLIMETRE = 100.0, 1000.0, 60.0, 1e-3
 # Just rubbed on, all salt lies on the face; its strength there has no end.
 LEAST_FOURIER = 1e-3
+# Kinds of material that are salt, whoever made them.
+PURE = frozenset({"salt", "curing_salt"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,27 +117,29 @@ def _nitrite_ppm(case: Case, rulebase: Rulebase) -> float:
 def _sources(case: Case, index: int, step: PlanStep, walked: Walked | None, rulebase: Rulebase) -> list[Source]:
     """Salt that a step brings: of a rub all, of a brine what goes in by then, of a wet marinade up to all."""
     weight = case.number("piece", "weight", 1.0)
-    salts = [
-        (item.as_written or item.what, (item.grams or 0.0) * salt_share(item.what, rulebase))
-        for item in step.ingredients
-        if salt_share(item.what, rulebase) > 0
-    ]
-    salt = sum(grams for _, grams in salts)
+    salts: list[tuple[str, float, float]] = []
+    for item in step.ingredients:
+        if salt_share(item.what, rulebase) > 0:
+            low, high = salt_shares(item.what, rulebase)
+            salts.append((item.as_written or item.what, (item.grams or 0.0) * low, (item.grams or 0.0) * high))
+    low_g, salt = sum(low for _, low, _ in salts), sum(high for _, _, high in salts)
     liquid = sum(item.grams or 0.0 for item in step.ingredients)
     if step.action == "inject":
         kept = rulebase.parameter("injection_kept_salt_only")
-        pumped = step.number("pump_pct") * kept * salt / liquid if salt and liquid else 0.0
-        return [Source("the injected brine", pumped, pumped)] if pumped else []
+        pumped = step.number("pump_pct") * kept / liquid if salt and liquid else 0.0
+        return [Source("the injected brine", pumped * low_g, pumped * salt)] if pumped else []
     water = liquid - salt
     leg = walked.of_step(index) if walked is not None else None
     soaks = step.action == "brine" or (step.action == "marinate" and _runs(step, rulebase))
     if not soaks or salt <= 0 or water <= 0 or leg is None:
-        return [Source(name, PERCENT * grams / weight, PERCENT * grams / weight) for name, grams in salts]
-    least, most = (_soaked_pct(case, leg, salt, water, at, rulebase) for at in ("low", "high"))
+        return [Source(name, PERCENT * low / weight, PERCENT * high / weight) for name, low, high in salts]
+    least = _soaked_pct(case, leg, low_g, liquid - low_g, "low", rulebase)
+    most = _soaked_pct(case, leg, salt, water, "high", rulebase)
     if step.action == "brine":
         return [Source("the brine", least, most)]
     # What clings to the meat goes into the cook with it, so that all of it may count.
-    return [Source(name, least * grams / salt, PERCENT * grams / weight) for name, grams in salts]
+    part = least / low_g if low_g > 0 else 0.0
+    return [Source(name, part * low, PERCENT * high / weight) for name, low, high in salts]
 
 
 def _runs(step: PlanStep, rulebase: Rulebase) -> bool:
@@ -164,6 +168,14 @@ def salt_share(what: str, rulebase: Rulebase) -> float:
     """Share of salt in an ingredient, by weight."""
     entry = rulebase.materials.get(what) or rulebase.tenderisers.get(what)
     return entry.salt_pct / PERCENT if entry is not None else 0.0
+
+
+def salt_shares(what: str, rulebase: Rulebase) -> tuple[float, float]:
+    """Least and most salt in an ingredient, by weight: a sauce differs by maker, salt itself is salt."""
+    entry, share = rulebase.materials.get(what), salt_share(what, rulebase)
+    if entry is None or entry.kind in PURE or not entry.salt_pct_range:
+        return share, share
+    return min(entry.salt_pct_range) / PERCENT, max(entry.salt_pct_range) / PERCENT
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from advisor.science.acid import (
     retarded_diffusivity,
     sour_depth_m,
 )
-from advisor.science.acid_bands import acid_band
+from advisor.science.acid_bands import acid_band, soda_band
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -45,7 +45,11 @@ def souring_facts(case: Case, walked: Walked, rulebase: Rulebase) -> dict[str, V
     if given > 0 and minutes > 0:
         slow = retarded_diffusivity(p("acid_free_diffusivity_m2_s"), given, abs(before - after), buffering)
         facts["acid_depth"] = sour_depth_m(slow, minutes * MINUTE) / MILLIMETRE
-    if not buffer.base:
+    if buffer.base:
+        facts["soda_band"] = soda_band(
+            PERCENT * share, low=p("soda_low_pct"), high=p("soda_high_pct"), soapy_above=p("soda_soapy_above_pct")
+        ).value
+    else:
         facts["acid_band"] = acid_band(
             after,
             chalky_below=p("acid_chalky_below_ph"),

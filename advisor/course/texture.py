@@ -156,6 +156,7 @@ def _chew(case: Case, shear: Band, rulebase: Rulebase) -> Band | None:
         piece_length_m=case.number("piece", "length", p("fibre_length_mm")) * MILLIMETRE,
         reference_shear_kgf=p("chew_reference_kgf"),
         reference_length_m=p("bite_length_mm") * MILLIMETRE,
+        exponent=p("chew_exponent"),
     )
 
 

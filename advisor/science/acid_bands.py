@@ -74,12 +74,11 @@ def acid_band(ph: float, *, chalky_below: float, softens_below: float, worst: tu
 class SodaBand(StrEnum):
     """What an amount of soda does to meat."""
 
-    NONE = "none"
+    NONE = "does nothing"
     WORKS = "works"
-    FULL = "full"
-    """No more is gained above it."""
-    TOO_MUCH = "more than helps"
-    SOAPY = "soapy"
+    FULL = "is as much as helps beef, and more than helps chicken"
+    TOO_MUCH = "is more than helps"
+    SOAPY = "tastes of soap"
 
 
 def soda_band(pct: float, *, low: float, high: float, soapy_above: float) -> SodaBand:
@@ -124,7 +123,7 @@ def soda_band(pct: float, *, low: float, high: float, soapy_above: float) -> Sod
     Examples
     --------
     >>> soda_band(0.5, low=0.3, high=0.6, soapy_above=0.8).value
-    'full'
+    'is as much as helps beef, and more than helps chicken'
     """
     require_not_negative(pct=pct)
     if not 0 <= low <= high <= soapy_above:

@@ -13,6 +13,7 @@ from advisor.science.history import (
     FloatArray,
     celsius_array,
     integral_of_rate,
+    require_fraction,
     require_not_negative,
     require_positive,
 )
@@ -126,8 +127,10 @@ def hankinson_strength(angle_deg: float, along: float, across: float) -> float:
     return along * across / (along * sine**2 + across * cosine**2)
 
 
-def chew_index(shear_kgf: float, fibre_length_m: float, reference_shear_kgf: float, reference_length_m: float) -> float:
-    r"""Index of chewing, :math:`(F/F_{ref})\sqrt{\min(1, L/L_{ref})}`, lower is easier.
+def chew_index(
+    shear_kgf: float, fibre_length_m: float, reference_shear_kgf: float, reference_length_m: float, exponent: float
+) -> float:
+    r"""Index of chewing, :math:`(F/F_{ref})\min(1, L/L_{ref})^{n}`, lower is easier.
 
     Parameters
     ----------
@@ -139,6 +142,8 @@ def chew_index(shear_kgf: float, fibre_length_m: float, reference_shear_kgf: flo
         Shear force that counts as 1 [kgf].
     reference_length_m : float
         Length beyond which longer fibres no longer matter [m].
+    exponent : float
+        How strongly the length of the fibres counts, n [-]: 0 not at all, 1 in proportion.
 
     Returns
     -------
@@ -148,7 +153,7 @@ def chew_index(shear_kgf: float, fibre_length_m: float, reference_shear_kgf: flo
     Raises
     ------
     ValueError
-        If a value is not above zero.
+        If a value is not above zero, or the exponent not from 0 to 1.
 
     Warns
     -----
@@ -166,7 +171,7 @@ def chew_index(shear_kgf: float, fibre_length_m: float, reference_shear_kgf: flo
 
     Examples
     --------
-    >>> chew_index(4.4, 0.0025, 4.4, 0.010)
+    >>> chew_index(4.4, 0.0025, 4.4, 0.010, 0.5)
     0.5
     """
     require_positive(
@@ -175,8 +180,9 @@ def chew_index(shear_kgf: float, fibre_length_m: float, reference_shear_kgf: flo
         reference_shear_kgf=reference_shear_kgf,
         reference_length_m=reference_length_m,
     )
+    require_fraction(exponent=exponent)
     warn_outside("chewing", "shear force against the reference", shear_kgf / reference_shear_kgf, 1 / 3, 3.0)
-    return shear_kgf / reference_shear_kgf * math.sqrt(min(1.0, fibre_length_m / reference_length_m))
+    return shear_kgf / reference_shear_kgf * math.pow(min(1.0, fibre_length_m / reference_length_m), exponent)
 
 
 @dataclass(frozen=True, slots=True)

@@ -154,6 +154,7 @@ def chew_band(
     piece_length_m: float,
     reference_shear_kgf: float,
     reference_length_m: float,
+    exponent: float,
 ) -> Band:
     """Index of chewing as a band, with slice thickness and the knife's angle folded in.
 
@@ -169,6 +170,8 @@ def chew_band(
         Length of the fibres in the piece [m].
     reference_shear_kgf, reference_length_m : float
         Shear force that counts as 1 [kgf], and length beyond which longer fibres no longer matter [m].
+    exponent : float
+        How strongly the length of the fibres counts, from 0 to 1 [-].
 
     Returns
     -------
@@ -198,6 +201,7 @@ def chew_band(
     ...     piece_length_m=0.2,
     ...     reference_shear_kgf=4.4,
     ...     reference_length_m=0.01,
+    ...     exponent=0.5,
     ... )
     >>> round(band.mid, 2)
     0.63
@@ -205,7 +209,7 @@ def chew_band(
 
     def index(values: Mapping[str, float]) -> float:
         fibres = slice_fibre_length_m(values["slice_m"], values["angle_deg"], piece_length_m)
-        return chew_index(values["shear_kgf"], fibres, reference_shear_kgf, reference_length_m)
+        return chew_index(values["shear_kgf"], fibres, reference_shear_kgf, reference_length_m, exponent)
 
     return spread({"shear_kgf": shear_kgf, "slice_m": slice_m, "angle_deg": angle_deg}, index)
 

@@ -151,7 +151,9 @@ def material_entry(name: str, page: Page, rulebase: Rulebase) -> tuple[str, ...]
     if thing.also:
         page.line(f"Also: {', '.join(thing.also)}", 2)
     if thing.salt_pct:
-        page.line(f"Salt: {write_quantity(thing.salt_pct, 'percent', 'metric')}", 2)
+        ends = sorted(thing.salt_pct_range)
+        spread = f", by maker {_span(ends, 'percent')}" if ends else ""
+        page.line(f"Salt: {write_quantity(thing.salt_pct, 'percent', 'metric')}{spread}", 2)
     if thing.low_acid_aromatic:
         page.line("Counts as an aromatic low in acid.", 2)
     if thing.allergens:
