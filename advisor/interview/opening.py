@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from advisor.case.model import Given
+from advisor.case.names import find_cut
 from advisor.case.words.reader import read_scopes
 from advisor.errors import InputError
 from advisor.interview.food_code import FACT
+from advisor.interview.overheard import overheard
 from advisor.interview.reading import Read
 from advisor.interview.session import Answered
 from advisor.knowledge.checks import folded
@@ -17,8 +19,10 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from advisor.case.model import Case
+    from advisor.interview.overheard import Overheard
     from advisor.interview.session import Session
     from advisor.knowledge.records import Question
+    from advisor.knowledge.rulebase import Rulebase
 
 
 SAME = 0.01  # share by which a figure read twice may differ
@@ -28,14 +32,15 @@ SAME = 0.01  # share by which a figure read twice may differ
 class Opened:
     """A session with what was told taken in.
 
-    ``taken`` are the questions that are answered by it, ``left`` the words that had no place, and ``steps`` says
-    that a plan was told as well, which is made anew here.
+    ``taken`` are the questions that are answered by it, ``left`` the words that had no place, ``notes`` what the cook
+    should know of how words were taken, and ``steps`` says that a plan was told as well, which is made anew here.
     """
 
     session: Session
     taken: tuple[str, ...]
     left: tuple[str, ...]
     steps: bool
+    notes: tuple[str, ...] = ()
 
 
 def opened(session: Session, text: str) -> Opened:
@@ -48,10 +53,14 @@ def opened(session: Session, text: str) -> Opened:
     InputError
         There is nothing to read, or far too much.
     """
-    case = _with_animal(read_scopes(text, session.rulebase, session.now)[0], session)
+    heard = overheard(text, session.rulebase)
+    plain = any(letter.isalnum() for letter in heard.rest) or not heard.facts
+    case = read_scopes(heard.rest if plain else text, session.rulebase, session.now)[0]
+    case, cut = _doubtful_cut(case, session.rulebase)
+    case = _with_animal(case, session)
     taken: list[str] = []
     for question in session.rulebase.questions.values():
-        for words in _words(question, case, text, session):
+        for words in _words(question, case, heard, session):
             try:
                 done = session.answer_to(question, words)
             except InputError:
@@ -68,9 +77,33 @@ def opened(session: Session, text: str) -> Opened:
         for one in session.answered
         if one.read.given is not None
     }
-    left = tuple(dict.fromkeys(w for w in (*case.not_understood, *case.unsettled) if folded(w) not in used))
+    left = tuple(dict.fromkeys(w for w in case.not_understood if folded(w) not in used | {folded(cut)}))
+    notes = tuple(dict.fromkeys(w for w in case.unsettled if not (cut and w.startswith(f"'{cut}'"))))
     steps = any(step.action != "serve" and step.given for step in case.steps)
-    return Opened(session, tuple(taken), left, steps)
+    return Opened(_cut_asked(session, cut) if cut else session, tuple(taken), left if plain else (), steps, notes)
+
+
+def _doubtful_cut(case: Case, rulebase: Rulebase) -> tuple[Case, str]:
+    """The word for a cut that may be of several animals, or several cuts of one; no guess is taken as an answer."""
+    given = case.piece.get("cut")
+    animal = case.word("piece", "animal")
+    if given is None or given.value is None:
+        words = (w for w in case.not_understood if find_cut(w, animal, rulebase).could_be)
+        return case, next(words, "")
+    could = () if animal else find_cut(given.as_written, "", rulebase).could_be
+    if len({rulebase.cuts[cut].animal for cut in could}) > 1:
+        return replace(case, piece={name: one for name, one in case.piece.items() if name != "cut"}), given.as_written
+    return case, ""
+
+
+def _cut_asked(session: Session, word: str) -> Session:
+    """Ask which cut the word means as soon as the animal is known, with the word put in already."""
+    question = next(q for q in session.rulebase.questions.values() if q.fact == "piece cut")
+    if session.case().word("piece", "animal"):
+        asked = session.answer_to(question, word)
+        if asked.follow_up is not None:
+            return asked
+    return session.with_draft(question.id, word)
 
 
 def _with_animal(case: Case, session: Session) -> Case:
@@ -81,7 +114,7 @@ def _with_animal(case: Case, session: Session) -> Case:
     return case.with_value("piece", "animal", Given(cut.animal, "from the rulebase"))
 
 
-def _words(question: Question, case: Case, text: str, session: Session) -> Iterator[str]:
+def _words(question: Question, case: Case, heard: Overheard, session: Session) -> Iterator[str]:
     """Words with which the question might be answered: the cook's own, then the plain ones for what was read."""
     subject, _, fact = question.fact.partition(" ")
     if question.fact == FACT:
@@ -94,8 +127,10 @@ def _words(question: Question, case: Case, text: str, session: Session) -> Itera
             yield ", ".join(f"{i.form.replace('_', ' ')} {i.as_written or i.what}".strip() for i in items)
             yield ", ".join(f"fresh {i.as_written or i.what}" if i.form == "fresh" else i.as_written for i in items)
         return
-    if fact in ("want", "bath", "form"):
-        yield from _named(question, text)
+    if question.fact in heard.facts:
+        yield question.choices[heard.facts[question.fact]]
+    if fact == "form":
+        yield from _named(question, heard.rest)
     given = case.given(subject, fact) if subject in ("piece", "guests") else None
     if given is None or given.value is None:
         return
@@ -121,8 +156,6 @@ def _named(question: Question, text: str) -> Iterator[str]:
         for words in (folded(label), folded(value.replace("_", " ")))
         if words not in ("yes", "no") and f" {words} " in told
     ]
-    if question.fact == "guests bath":
-        found = [question.choices["yes"]] if " water bath " in told and " no water bath " not in told else []
     yield from sorted(found, key=len, reverse=True)[:1]
 
 

@@ -179,6 +179,8 @@ class Dialogue:
             self.page.line("If one is wrong, type change and its number.", 2)
         else:
             self.page.line("We could not take anything from that, so we ask.", 2)
+        for words in found.notes:
+            self.page.line(words, 2)
         for words in found.left:
             self.page.line(f"Not used: {words}", 2)
         if found.steps:

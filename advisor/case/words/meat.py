@@ -143,7 +143,8 @@ def _several(plan: Plan, word: str, both: tuple[str, ...], span: tuple[int, int]
         plan.piece["cut"] = Given(plain, "written", written, taken)
     elif beef := _of_beef(both, plan.rulebase):
         # The guess is shown and asked about: what holds for beef need not hold for the other.
-        animals = " or ".join(sorted({cuts[c].animal for c in both}))
+        says = plan.rulebase.vocabulary["piece"]["animal"].says
+        animals = " or ".join(sorted({says.get(cuts[c].animal, cuts[c].animal) for c in both}))
         plan.ask(f"'{written}': {animals}? We think beef. Name the animal")
         plan.piece["cut"] = Given(beef, "written", written)
     else:

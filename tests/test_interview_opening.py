@@ -1,0 +1,105 @@
+"""The opening in plain words: how it should eat, the tools, the eaters; and no guess is taken as an answer."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from advisor.interview.opening import opened
+from advisor.interview.overheard import overheard
+from advisor.interview.session import Session
+from advisor.knowledge import load_rulebase
+
+RULEBASE = load_rulebase()
+NOW = datetime(2026, 11, 25, 12, tzinfo=ZoneInfo("America/Chicago"))
+
+
+def taken(text):
+    found = opened(Session.start(RULEBASE, NOW), text)
+    given = {one.question: one.read.given.value for one in found.session.answered if one.read.given is not None}
+    return given, found
+
+
+@pytest.mark.parametrize(
+    ("text", "want"),
+    [
+        ("beef chuck, 2 lb, 2 in thick, I want it to fall apart", "fall_apart"),
+        ("flank steak 800 g, fall-apart tender", "fall_apart"),
+        ("pork shoulder 2 kg, pulled, for home", "fall_apart"),
+        ("pork shoulder, 2 kg, for pulled pork", "fall_apart"),
+        ("lamb shank, falling off the bone", "fall_apart"),
+        ("chuck, soft enough to shred", "fall_apart"),
+        ("strip steak, 1 in, pink", "pink"),
+        ("ribeye, 30 mm, medium-rare please", "pink"),
+        ("skirt steak 1 lb, I do not want it well done, rather pink", "pink"),
+        ("hanger steak, not fall apart, pink", "pink"),
+        ("lamb leg, well done", "well_done"),
+        ("chicken breast, no pink", "well_done"),
+        ("top round, in thin slices for a stir fry", "thin_quick"),
+        ("flank, thin strips, stir-fried", "thin_quick"),
+    ],
+)
+def test_how_it_should_eat_is_heard_and_leaves_nothing_over(text, want):
+    given, found = taken(text)
+    assert given["want"] == want
+    assert found.left == ()
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "flank steak with pink salt",
+        "chuck, pulled from the freezer an hour ago",
+        "flank, pink or well done",
+        "flank, I do not want it pink",
+        "flank, maybe pink",
+    ],
+)
+def test_what_does_not_say_how_it_should_eat_leaves_it_to_be_asked(text):
+    assert "want" not in taken(text)[0]
+
+
+@pytest.mark.parametrize(
+    ("text", "facts"),
+    [
+        ("chuck roast, we have a water bath", {"guests bath": "yes"}),
+        ("chuck roast, no water bath", {"guests bath": "no"}),
+        ("chuck roast, no water bath or pressure cooker", {"guests bath": "no", "guests pressure": "no"}),
+        ("we don't have a water bath, but a pressure cooker", {"guests bath": "no", "guests pressure": "yes"}),
+        ("do we need a water bath for chuck?", {}),
+        ("I don't know if we have a water bath", {}),
+    ],
+)
+def test_tools_are_heard_and_so_is_their_lack(text, facts):
+    assert overheard(text, RULEBASE).facts == facts
+
+
+@pytest.mark.parametrize(
+    ("text", "who"),
+    [
+        ("beef chuck for my gran", "some"),
+        ("chicken breast for a nursing home", "facility"),
+        ("flank for friends", None),
+    ],
+)
+def test_eaters_are_heard(text, who):
+    assert taken(text)[0].get("vulnerable") == who
+
+
+def test_a_cut_of_several_animals_is_no_answer_until_the_animal_is_known():
+    given, found = taken("tenderloin steaks, rare")
+    assert "animal" not in given
+    assert "cut" not in given
+    assert found.left == ()
+    session = found.session
+    assert session.drafts == {"cut": "tenderloin"}
+
+
+def test_a_word_for_several_cuts_of_one_animal_is_asked_about_at_once():
+    _, found = taken("brisket, 3 lb, for home")
+    assert found.left == ()
+    assert found.notes == ()
+    options = [value for value, _ in found.session.follow_up.options]
+    assert options == ["brisket_flat", "brisket_point", "whole_brisket", ""]
