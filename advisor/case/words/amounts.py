@@ -35,6 +35,11 @@ def place_amount(builder: Builder, item: Item, phrase: Phrase) -> None:
         draft, place = thing
         _set_amount(builder, draft, place, phrase, item)
         return
+    if phrase.kind == "volume" and _of_a_brine(builder, following):
+        draft = add(builder, Ingredient("water", "water"), item)
+        draft.action = "brine" if draft.action in ("marinate", "hold") else draft.action
+        _set_amount(builder, draft, len(draft.ingredients) - 1, phrase, item)
+        return
     if phrase.kind == "mass":
         if builder.current is not None and builder.current.action == "salt" and not builder.current.closed:
             same = builder.current.clause == item.clause and not builder.current.ingredients
@@ -45,6 +50,14 @@ def place_amount(builder: Builder, item: Item, phrase: Phrase) -> None:
         plan.put(plan.piece, plan.rulebase.vocabulary["piece"]["weight"], "weight", phrase)
         return
     plan.lose(item.start, item.end, "of what?")
+
+
+def _of_a_brine(builder: Builder, following: Item | None) -> bool:
+    """Whether a volume is that of a brine told by its strength: "2 litres of a 5 % brine"."""
+    if following is None or following.phrase is None or following.phrase.kind != "percent":
+        return False
+    behind = builder.items[builder.items.index(following) + 1 :][:1]
+    return bool(behind) and (behind[0].token.value == "brine" or behind[0].kind == "LIQUOR")
 
 
 def _has_its_own(builder: Builder, thing: Item, phrase: Phrase) -> bool:
@@ -222,7 +235,11 @@ def place_share(builder: Builder, item: Item, phrase: Phrase) -> None:
         following.kind = "FILL"
         return
     if current is not None and current.action in ("inject", "tumble") and not current.closed:
-        plan.put(current.given, plan.rulebase.vocabulary["step"]["pump_pct"], "pump_pct", phrase)
+        weighed = any(thing.what == "water" and thing.grams for thing in current.ingredients)
+        if weighed and following is not None and following.token.value == "brine":
+            plan.strengths.append((current, share, phrase))
+        else:
+            plan.put(current.given, plan.rulebase.vocabulary["step"]["pump_pct"], "pump_pct", phrase)
         if following is not None and following.kind in ("ACTION", "LIQUOR"):
             following.kind = "FILL"
         return

@@ -21,6 +21,8 @@ _NOT_AFTER_INCH: Final = frozenset({"PLACE", "WITH", "ACTION"})
 _ARTICLES: Final = frozenset({"a", "an"})
 # What stands behind "salt" where it is a verb.
 SALTED: Final = frozenset({"it", "the", "them", "all", "well", "overnight", "generously", "ahead", "both"})
+OBJECTS: Final = frozenset({"it", "the", "them", "all", "both"})
+HEAVY: Final = frozenset({"kg", "kilo", "kilos", "kilogram", "kilograms", "lb", "lbs", "pound", "pounds"})
 _EACH: Final = frozenset({"per", "a", "the", "each", "every"})
 _PER: Final = (["per"], ["/"], ["to", "the"], ["for", "each"], ["for", "every"])
 _FAR: Final = 6  # words of a thing between its amount and "per"
@@ -389,6 +391,9 @@ class Classifier:
         if "WITH" in kinds and kinds.get("ACTION") == "salt":
             after = self.peek(taken)
             verb = after is not None and after.key in SALTED and self.last() not in ("AND", "WITH", "FORM")
+            # "60 g salt overnight" is so much of it; a kilo or a pound is the meat that is salted.
+            weighed = self.last() in ("UVOL", "UMASS", "OF") and self.out[-1].key not in HEAVY
+            verb = verb and not (weighed and after is not None and after.key not in OBJECTS)
             return ("ACTION", "salt") if verb else ("WITH", kinds["WITH"])
         if "DAY" in kinds:
             # "Saturday", not "sat on the counter": behind an hour, or before one.

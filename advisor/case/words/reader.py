@@ -98,6 +98,7 @@ def read_scopes(text: str, rulebase: Rulebase, now: datetime, *, shape: bool = F
     _warm_holds(plan)
     if shape:
         _heat_of_words(plan)
+    _salt_in_water(plan)
     _strength_of_brine(plan, items)
     _settle_order(plan)
     _weight_of(plan, items)
@@ -150,6 +151,20 @@ def _told(plan: Plan, scope: Scope) -> None:
     plan.remark(f"left out, as you said: '{words}'")
 
 
+def _salt_in_water(plan: Plan) -> None:
+    """Meat that lies in water and salt is brined, whatever it was called; "as a brine" behind it is no second one."""
+    brine = None
+    for draft in list(plan.drafts):
+        kinds = [plan.rulebase.materials[t.what].kind for t in draft.ingredients if t.what in plan.rulebase.materials]
+        water = any(thing.what == "water" for thing in draft.ingredients)
+        if draft.action == "marinate" and draft.implied and water and SALTY & set(kinds):
+            draft.action, brine = "brine", draft
+        elif brine is not None and draft.action == "brine" and not draft.given and not draft.ingredients:
+            plan.drafts.remove(draft)
+        else:
+            brine = None
+
+
 def _strength_of_brine(plan: Plan, items: Sequence[Item]) -> None:
     """Ask about "brine, 6 % salt": cooks mean the water, and a plan counts salt by the meat unless both are weighed."""
     if any(item.kind == "OF_MEAT" for item in items):
@@ -172,7 +187,7 @@ def _strength_of_brine(plan: Plan, items: Sequence[Item]) -> None:
 
 def _told_strengths(plan: Plan) -> None:
     """Take "5 % brine" as salt by the weight of its water, where that was said; ask about it otherwise."""
-    brines = [draft for draft in plan.drafts if draft.action == "brine"]
+    brines = [draft for draft in plan.drafts if draft.action in ("brine", "inject", "tumble")]
     for told, share, phrase in plan.strengths:
         draft = told if told is not None else brines[0] if len(brines) == 1 else None
         things = draft.ingredients if draft is not None else []
