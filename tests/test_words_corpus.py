@@ -9,9 +9,9 @@ the grammar was then mended for the kinds of speech it had missed. `phrases/brig
 thirty kinds, came out at 0.823 and 0.841, with nothing passed over in silence; mended after it: damp ovens, a bag or a
 pot that takes two things, "a day and a half", "from six till noon", a probe that says, an answer behind a colon, minced
 garlic, a strength of brine taken for a share of the meat. `phrases/common.yaml`, 42 sayings of kinds that were known to
-fail, came out at 0.803 and 0.827, 9 of 16 asked about as they should be. `phrases/brines.yaml` holds ten that were found
-to fail one by one, one of them unsafe in silence: the weight of salt had been taken for that of the meat. For words of another kind expect the first
-figures.
+fail, came out at 0.803 and 0.827, 9 of 16 asked about as they should be. `phrases/brines.yaml` holds ten that were
+found to fail one by one; in silence the weight of salt had been taken for that of the meat. For words of another kind
+expect the first figures.
 """
 
 # ruff: noqa: T201 - the misses are printed, with -s

@@ -235,13 +235,7 @@ def place_share(builder: Builder, item: Item, phrase: Phrase) -> None:
         following.kind = "FILL"
         return
     if current is not None and current.action in ("inject", "tumble") and not current.closed:
-        weighed = any(thing.what == "water" and thing.grams for thing in current.ingredients)
-        if weighed and following is not None and following.token.value == "brine":
-            plan.strengths.append((current, share, phrase))
-        else:
-            plan.put(current.given, plan.rulebase.vocabulary["step"]["pump_pct"], "pump_pct", phrase)
-        if following is not None and following.kind in ("ACTION", "LIQUOR"):
-            following.kind = "FILL"
+        _pumped(builder, current, following, share, phrase)
         return
     thing = _thing_before(builder, item, phrase)
     before = builder.behind(LIGHT - {"OR"}, over_stop=True)
@@ -250,6 +244,17 @@ def place_share(builder: Builder, item: Item, phrase: Phrase) -> None:
         return
     if not _of_salt_or_brine(builder, item, following, share, phrase):
         plan.lose(item.start, item.end, "a share of what?")
+
+
+def _pumped(builder: Builder, current: Draft, following: Item | None, share: float, phrase: Phrase) -> None:
+    """Take the share as how much is pumped in, or as the strength of a brine of which the water is known."""
+    weighed = any(thing.what == "water" and thing.grams for thing in current.ingredients)
+    if weighed and following is not None and following.token.value == "brine":
+        builder.plan.strengths.append((current, share, phrase))
+    else:
+        builder.plan.put(current.given, builder.plan.rulebase.vocabulary["step"]["pump_pct"], "pump_pct", phrase)
+    if following is not None and following.kind in ("ACTION", "LIQUOR"):
+        following.kind = "FILL"
 
 
 def _of_salt_or_brine(builder: Builder, item: Item, following: Item | None, share: float, phrase: Phrase) -> bool:
