@@ -217,3 +217,19 @@ def test_bags_that_nobody_knows_of_are_taken_to_touch(facts):
 def test_a_side_less_than_the_thickness_is_a_slip_of_the_pen(read):
     with pytest.raises(PlanErrors, match="less than the thickness"):
         read(plan(more="width: 8 mm"))
+
+
+def test_meat_fatter_than_any_that_was_held_against_is_doubted_in_what_the_walk_gave(rulebase):
+    def doubts(fat):
+        text = f"""
+piece: {{animal: pork, cut: belly, form: steak, weight: 1 kg, thickness: 30 mm, fat: {fat} %}}
+guests: {{setting: home, vulnerable: "no"}}
+steps:
+  - {{do: pan, for: 5 min}}
+  - {{do: serve}}
+"""
+        facts = course_facts(read_plan(text, rulebase, NOW), rulebase).facts.course
+        return [doubt for doubt in facts["core_peak"].doubts if "by its fat" in doubt]
+
+    assert doubts(20) == []
+    assert doubts(70) == ["composition of meat by its fat: fat of 0.7 lies outside 0 to 0.5, where it was checked"]

@@ -48,7 +48,7 @@ class Buffer:
 
     Notes
     -----
-    At 25 °C in water; in meat the constants are lower by a tenth or two.
+    Holds everywhere as a record of constants, at 25 °C in water; in meat they are lower by a tenth or two.
 
     References
     ----------

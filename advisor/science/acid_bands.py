@@ -45,9 +45,9 @@ def acid_band(ph: float, *, chalky_below: float, softens_below: float, worst: tu
 
     Notes
     -----
-    The minimum of water holding is read, the limits of softening and chalk are kitchen experience; whole tenths and
-    no finer.
-    Holds for lean meat; the bands lie between named acidities, and nothing sharp happens at a line.
+    The minimum of water holding is read, the limits of softening and chalk are kitchen experience; whole tenths and no
+    finer. Holds everywhere from pH 0 to 14, for lean meat; the bands lie between named acidities, and nothing sharp
+    happens at a line.
 
     References
     ----------

@@ -40,7 +40,7 @@ class Band:
     Notes
     -----
     The ends are plausible ends, not percentiles: too little is measured to give those.
-    Holds for any quantity.
+    Holds everywhere.
 
     References
     ----------
@@ -86,7 +86,7 @@ def certain(value: float) -> Band:
     Notes
     -----
     For what is given, such as a weight on the scale.
-    Holds for any finite value.
+    Holds everywhere.
 
     References
     ----------
@@ -121,7 +121,7 @@ def least_sure(*bands: Band) -> Confidence:
     Notes
     -----
     A chain is as strong as its weakest link. A band of no width adds nothing and is not counted, unless all are.
-    Holds for any bands.
+    Holds everywhere.
 
     References
     ----------

@@ -131,7 +131,7 @@ def batch_uniform(batch: Batch, temp_c: npt.ArrayLike) -> FloatArray:
 
     Notes
     -----
-    Any temperatures; nothing is modelled here.
+    Holds everywhere: nothing is modelled here.
 
     Examples
     --------

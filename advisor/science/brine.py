@@ -24,6 +24,10 @@ def _require_salt_fraction(**named: float) -> None:
             raise ValueError(f"{name} is a mass fraction and must lie from 0 to below 1, got {value}")
 
 
+def _warn_undissolved(strength: float) -> None:
+    warn_outside("strength of a brine", "salt in the brine", strength, 0.0, _SATURATED)
+
+
 def dry_salt_kg(meat_kg: float, target_fraction: float) -> float:
     """Salt to rub on, p m.
 
@@ -46,7 +50,8 @@ def dry_salt_kg(meat_kg: float, target_fraction: float) -> float:
 
     Notes
     -----
-    All that is rubbed on is counted as staying; 5 to 15 % is commonly lost with the drip.
+    Holds everywhere: a share of a weight. All that is rubbed on is counted as staying; 5 to 15 % is commonly lost with
+    the drip.
 
     References
     ----------
@@ -82,10 +87,15 @@ def equilibrium_brine_salt_kg(meat_kg: float, water_kg: float, target_fraction: 
     ValueError
         If the meat is not above zero, the water negative or the fraction not from 0 to below 1.
 
+    Warns
+    -----
+    OutsideRange
+        If the salt in the brine before the meat goes in lies outside 0 to 0.264; without water there is no brine.
+
     Notes
     -----
     The balance at rest; see :func:`advisor.science.salt.hours_to_even` for how long rest takes. The salt
-    already in the meat (0.1 to 0.2 %) is left out.
+    already in the meat (0.1 to 0.2 %) is left out. Holds for a brine that dissolves, up to 0.264 of salt.
 
     References
     ----------
@@ -99,7 +109,10 @@ def equilibrium_brine_salt_kg(meat_kg: float, water_kg: float, target_fraction: 
     require_positive(meat_kg=meat_kg)
     require_not_negative(water_kg=water_kg)
     _require_salt_fraction(target_fraction=target_fraction)
-    return target_fraction * (meat_kg + water_kg) / (1 - target_fraction)
+    salt = target_fraction * (meat_kg + water_kg) / (1 - target_fraction)
+    if water_kg > 0:
+        _warn_undissolved(salt / (water_kg + salt))
+    return salt
 
 
 def brine_final_fraction(meat_kg: float, water_kg: float, salt_kg: float) -> float:
@@ -120,10 +133,15 @@ def brine_final_fraction(meat_kg: float, water_kg: float, salt_kg: float) -> flo
     ValueError
         If the meat is not above zero, or water or salt negative.
 
+    Warns
+    -----
+    OutsideRange
+        If the salt in the brine before the meat goes in lies outside 0 to 0.264; without water there is no brine.
+
     Notes
     -----
-    Salt shared over all mass alike. Dry matter holds none, so the meat ends lower, by up to a quarter: see
-    :func:`advisor.science.soak.brined_meat_fraction`.
+    Holds for a brine that dissolves, up to 0.264 of salt. Salt shared over all mass alike. Dry matter holds none, so
+    the meat ends lower, by up to a quarter: see :func:`advisor.science.soak.brined_meat_fraction`.
 
     References
     ----------
@@ -136,6 +154,8 @@ def brine_final_fraction(meat_kg: float, water_kg: float, salt_kg: float) -> flo
     """
     require_positive(meat_kg=meat_kg)
     require_not_negative(water_kg=water_kg, salt_kg=salt_kg)
+    if water_kg > 0:
+        _warn_undissolved(salt_kg / (water_kg + salt_kg))
     return salt_kg / (meat_kg + water_kg + salt_kg)
 
 
@@ -186,7 +206,7 @@ def injection_brine_fraction(target_fraction: float, pump_fraction: float, retai
     strength = target_fraction * (1 + kept) / kept
     if strength >= 1:
         raise ValueError(f"keeping {kept} of the meat's weight as brine, even pure salt would not reach the target")
-    warn_outside("brine to inject", "salt in the brine", strength, 0.0, _SATURATED)
+    _warn_undissolved(strength)
     return strength
 
 
@@ -214,9 +234,15 @@ def pump_salt_kg(meat_kg: float, pump_fraction: float, brine_fraction: float, re
     ValueError
         If a value is out of range.
 
+    Warns
+    -----
+    OutsideRange
+        If the salt in the brine lies outside 0 to 0.264.
+
     Notes
     -----
-    How much stays was measured from 0.75 (salt alone) to 0.9 on beef; it is passed in.
+    Holds for a brine that dissolves, up to 0.264 of salt. How much stays was measured from 0.75 (salt alone) to 0.9 on
+    beef; it is passed in.
 
     References
     ----------
@@ -231,6 +257,7 @@ def pump_salt_kg(meat_kg: float, pump_fraction: float, brine_fraction: float, re
     require_not_negative(pump_fraction=pump_fraction)
     _require_salt_fraction(brine_fraction=brine_fraction)
     require_fraction(retained_fraction=retained_fraction)
+    _warn_undissolved(brine_fraction)
     return meat_kg * pump_fraction * retained_fraction * brine_fraction
 
 
@@ -255,7 +282,7 @@ def sodium_to_salt(sodium_kg: float) -> float:
     Notes
     -----
     All sodium counted as common salt; that of soda or glutamate is then counted too.
-    Holds for any amount.
+    Holds everywhere.
 
     References
     ----------
@@ -292,8 +319,9 @@ def label_salt_pct(sodium_mg: float, serving_g: float) -> float:
 
     Notes
     -----
-    A serving given by volume must be weighed. Labels round sodium to 5 or 10 mg: for a small serving that is a few
-    percent of the answer, so that plain salt may come out at a little over 100; it is then taken as 100.
+    Holds everywhere for weights; a serving given by volume must be weighed. Labels round sodium to 5 or 10 mg: for a
+    small serving that is a few percent of the answer, so that plain salt may come out at a little over 100; it is then
+    taken as 100.
 
     References
     ----------

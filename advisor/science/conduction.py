@@ -134,7 +134,7 @@ def biot_number(body: ThermalBody, surface_h: float) -> float:
 
     Notes
     -----
-    Any body of this module; above about 0.1 the inside is not at one temperature.
+    Holds everywhere, by definition; above about 0.1 the inside is not at one temperature.
 
     Examples
     --------
@@ -166,7 +166,7 @@ def checked_times(times_s: npt.ArrayLike) -> FloatArray:
 
     Notes
     -----
-    Holds for any leg; moments may come in any order.
+    Holds everywhere; moments may come in any order.
 
     Examples
     --------
@@ -248,7 +248,7 @@ def uniform(body: ThermalBody, temp_c: float) -> FloatArray:
 
     Notes
     -----
-    Any temperature above absolute zero.
+    Holds everywhere above absolute zero.
 
     Examples
     --------
@@ -340,8 +340,8 @@ def centre(temps: FloatArray) -> FloatArray:
 
     Notes
     -----
-    Exact for a profile that is a parabola near the centre; while a front has only just come in, it may overshoot by
-    hundredths of a degree.
+    Holds everywhere for cells that :func:`leg` gave: exact for a profile that is a parabola near the centre; while a
+    front has only just come in, it may overshoot by hundredths of a degree.
 
     Examples
     --------
@@ -377,7 +377,7 @@ def surface(body: ThermalBody, temps: FloatArray, medium_c: float, surface_h: fl
 
     Notes
     -----
-    Holds between the outmost cell and the medium, on a straight line of heat flow.
+    Holds everywhere between the outmost cell and the medium, on a straight line of heat flow.
 
     Examples
     --------
@@ -415,7 +415,8 @@ def at_depth(body: ThermalBody, temps: FloatArray, depth_m: float, surface_temps
 
     Notes
     -----
-    Holds to the error of a straight line between two cells, below 0.1 °C with 40 cells once the first minutes are over.
+    Holds everywhere for cells that :func:`leg` gave, to the error of a straight line between two cells, below 0.1 °C
+    with 40 cells once the first minutes are over.
 
     Examples
     --------

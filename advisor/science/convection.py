@@ -29,6 +29,9 @@ STANDARD_GRAVITY = 9.80665
 STEFAN_BOLTZMANN = 5.670374419e-8
 """Stefan-Boltzmann constant [W/m2 K4], CODATA 2018 (exact)."""
 
+_KITCHEN_C = (-40.0, 300.0)
+"""From a freezer to the hottest oven [°C]."""
+
 ROUGH_FLOW_REYNOLDS = 5e5
 """Reynolds number at which a stream along a flat plate is taken to turn rough [-]."""
 
@@ -69,8 +72,8 @@ def rayleigh_number(
 
     Notes
     -----
-    A definition; holds wherever the properties do. Near 4 °C, where water is densest, no single expansion describes
-    the flow, and the result means little.
+    A definition: holds everywhere that the properties do, which are passed in. Near 4 °C, where water is densest, no
+    single expansion describes the flow, and the result means little.
 
     References
     ----------
@@ -334,9 +337,15 @@ def radiation_coefficient(
     ValueError
         If a temperature is missing or below absolute zero, or the emissivity does not lie from 0 to 1.
 
+    Warns
+    -----
+    OutsideRange
+        If a temperature does not lie from -40 to 300 °C.
+
     Notes
     -----
-    Exact for grey surfaces that see nothing but the surroundings, at any temperature. The cube of the mean is low by
+    For kitchens, from -40 to 300 °C: hotter, meat chars and flames and hot gas shine beside the walls. The law itself
+    is exact for grey surfaces that see nothing but the surroundings. The cube of the mean is low by
     the square of half the difference over the mean: 0.7 % for 50 °C in 0 °C.
 
     References
@@ -349,5 +358,7 @@ def radiation_coefficient(
     5.43
     """
     require_fraction(emissivity=emissivity)
+    for name, temps in (("surface", surface_c), ("surroundings", surroundings_c)):
+        warn_outside("heat by radiation", f"temperature of the {name}", temps, *_KITCHEN_C, "°C")
     warm, around = kelvin_array(surface_c), kelvin_array(surroundings_c)
     return np.asarray(emissivity * STEFAN_BOLTZMANN * (warm**2 + around**2) * (warm + around), dtype=np.float64)

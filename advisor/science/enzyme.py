@@ -31,6 +31,7 @@ from advisor.science.history import (
     time_steps,
 )
 from advisor.science.rates import (
+    LIVING_C,
     arrhenius_factor,
     arrhenius_loss_rate,
     equivalent_time_s,
@@ -94,11 +95,16 @@ def relative_activity(
     ValueError
         If the activation energy is negative, or the range runs from high to low.
 
+    Warns
+    -----
+    OutsideRange
+        If a temperature lies outside `measured_c`, or where that is not given outside -1 to 90 °C.
+
     Notes
     -----
-    For living enzyme from 0 °C to where it is lost; the loss is a separate rate. Few activities below 20 °C
-    have been measured, so a chilled figure is good to a factor of two. Warns outside
-    `measured_c`, where it is given.
+    For living enzyme from -1 °C, where meat freezes, to where it is lost, of papain up to 90 °C; the loss is a
+    separate rate. Few activities below 20 °C have been measured, so a chilled figure is good to a factor
+    of two.
 
     References
     ----------
@@ -109,7 +115,7 @@ def relative_activity(
     >>> round(float(relative_activity(4.0, 45.0, 55.0)), 3)
     0.048
     """
-    within_measured(_SPEED, temp_c, measured_c)
+    within_measured(_SPEED, temp_c, measured_c or LIVING_C)
     return arrhenius_factor(temp_c, ref_c, activation_kj_mol)
 
 
@@ -369,7 +375,7 @@ def mean_shear_factor(reached: float, local_factor: float) -> float:
     Notes
     -----
     The surface may be mush while the middle is untouched, so show the local factor too.
-    Holds for a slab reached from its faces.
+    Holds everywhere, for a slab reached from its faces.
 
     References
     ----------

@@ -321,7 +321,7 @@ def frozen_surface(body: FrozenBody, temps: FloatArray, medium_c: float, surface
 
     Notes
     -----
-    Holds between the outmost cell and the medium; without ice the same as
+    Holds everywhere between the outmost cell and the medium; without ice the same as
     :func:`advisor.science.conduction.surface`.
 
     References

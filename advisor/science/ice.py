@@ -27,6 +27,7 @@ import numpy.typing as npt
 from advisor.science.conduction import ThermalBody
 from advisor.science.history import FloatArray, celsius_array, require_fraction, require_not_negative, require_positive
 from advisor.science.properties import Composition, conductivity, density, diffusivity
+from advisor.science.validity import warn_outside
 
 LATENT_HEAT_J_KG = 333.6e3
 """Heat that melts ice at 0 °C [J/kg]."""
@@ -39,6 +40,7 @@ BOUND_WATER = 0.4
 
 _THAWED_AT_C, _FROZEN_AT_C = 5.0, -20.0
 _LOWEST_FREEZING_C = -10.0
+_COLDEST_C = -40.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,10 +224,15 @@ def ice_fraction(body: FrozenBody, temp_c: npt.ArrayLike) -> FloatArray:
     ValueError
         If a temperature is missing or below absolute zero.
 
+    Warns
+    -----
+    OutsideRange
+        If a temperature is below -40 °C.
+
     Notes
     -----
-    Within 0.07 kg/kg of another formula from -3 to -30 °C, on the low side. Meat that undercools before its first ice
-    is left out.
+    From -40 °C. Within 0.07 kg/kg of another formula from -3 to -30 °C, on the low side. Meat that undercools before
+    its first ice is left out.
 
     References
     ----------
@@ -236,7 +243,9 @@ def ice_fraction(body: FrozenBody, temp_c: npt.ArrayLike) -> FloatArray:
     >>> ice_fraction(FrozenBody(0.025, 0.0, 1.3e-7, 0.48, 1.4, 1050.0, 0.66), [5.0, -2.0, -20.0]).round(3).tolist()
     [0.0, 0.33, 0.627]
     """
-    icy = np.minimum(celsius_array(temp_c), body.freezing_c)
+    temps = celsius_array(temp_c)
+    warn_outside("ice in meat", "temperature", np.minimum(temps, 0.0), _COLDEST_C, 0.0, "°C")
+    icy = np.minimum(temps, body.freezing_c)
     return np.asarray(body.freezable_water * (1 - body.freezing_c / icy), dtype=np.float64)
 
 
@@ -262,9 +271,15 @@ def heat_content(body: FrozenBody, temp_c: npt.ArrayLike) -> FloatArray:
     ValueError
         If a temperature is missing or below absolute zero.
 
+    Warns
+    -----
+    OutsideRange
+        If a temperature is below -40 °C.
+
     Notes
     -----
-    Heat of melting at T is right to 0.1 % down to -20 °C and 1 % to -40 °C, by the specific heats of water and ice.
+    From -40 °C. Heat of melting at T is right to 0.1 % down to -20 °C and 1 % to -40 °C, by the specific heats of water
+    and ice.
 
     References
     ----------
@@ -301,7 +316,8 @@ def temperature_of_heat(body: FrozenBody, heat_j_m3: npt.ArrayLike) -> FloatArra
 
     Notes
     -----
-    The equation has one root below zero, and that is the one. Exact for the curve.
+    Holds everywhere on the curve, which :func:`heat_content` checks: the equation has one root below zero, and that is
+    the one.
 
     References
     ----------

@@ -101,8 +101,9 @@ def stirred_bath_profile(depth_share: npt.ArrayLike, fourier: npt.ArrayLike, alp
 
     Notes
     -----
-    Slab in a bath that is stirred; in one that stands still the face is weaker, so this is a little fast. Exact for
-    constant diffusivity. With alpha without bound it becomes :func:`advisor.science.profile.bath_profile`.
+    Holds everywhere in a slab in a bath that is stirred; in one that stands still the face is weaker, so this is a
+    little fast. Exact for constant diffusivity. With alpha without bound it becomes
+    :func:`advisor.science.profile.bath_profile`.
 
     References
     ----------
@@ -157,7 +158,7 @@ def stirred_bath_uptake(fourier: npt.ArrayLike, alpha: float) -> FloatArray:
     Notes
     -----
     As :func:`stirred_bath_profile`, of which it is the mean. A small bath is even sooner than a large one.
-    Holds for a slab in a brine that is moved.
+    Holds everywhere, for a slab in a brine that is moved.
 
     References
     ----------

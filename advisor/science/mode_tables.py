@@ -117,8 +117,8 @@ def many_modes(
 
     Notes
     -----
-    For Biot numbers of 1e-6 to 1e6, right to 1e-11; what lies outside, and bodies so few that a table would be more
-    work, are decomposed one by one.
+    Holds everywhere. For Biot numbers of 1e-6 to 1e6 by tables, right to 1e-11; what lies outside, and bodies so few
+    that a table would be more work, are decomposed one by one.
 
     Examples
     --------

@@ -77,7 +77,8 @@ def slab_angles(cells: int, biot: FloatArray) -> FloatArray:
 
     Notes
     -----
-    Nθ lies between kπ and (k + ½)π for mode k; Newton's method on the arctangent of the equation stays there.
+    Holds everywhere: Nθ lies between kπ and (k + ½)π for mode k; Newton's method on the arctangent of the equation
+    stays there.
 
     Examples
     --------
@@ -170,7 +171,7 @@ def weights(made: Modes, temps: FloatArray) -> FloatArray:
 
     Notes
     -----
-    Holds for any distribution.
+    Holds everywhere.
 
     Examples
     --------
@@ -198,7 +199,7 @@ def alive(rates: FloatArray, fourier: float) -> int:
 
     Notes
     -----
-    Holds for any body: what is left out is below 2e-16 of where it began.
+    Holds everywhere: what is left out is below 2e-16 of where it began.
 
     Examples
     --------
@@ -227,7 +228,7 @@ def faded(made: Modes, weighted: FloatArray, fourier: FloatArray) -> FloatArray:
 
     Notes
     -----
-    Exact to the spacing of floats.
+    Holds everywhere, to the spacing of floats.
 
     Examples
     --------

@@ -54,7 +54,7 @@ def scaled_erfc(value: npt.ArrayLike) -> FloatArray:
 
     Notes
     -----
-    The product up to 6, six terms of the asymptotic series beyond: good to seven digits.
+    Holds everywhere: the product up to 6, six terms of the asymptotic series beyond: good to seven digits.
 
     References
     ----------
@@ -101,7 +101,7 @@ def checked_place(depth_share: npt.ArrayLike, fourier: npt.ArrayLike) -> tuple[F
     Notes
     -----
     For the functions of this module and :mod:`advisor.science.limited_bath`.
-    Holds for any place in the piece.
+    Holds everywhere.
 
     References
     ----------
@@ -145,8 +145,8 @@ def dose_profile(depth_share: npt.ArrayLike, fourier: npt.ArrayLike) -> FloatArr
 
     Notes
     -----
-    Slab, constant diffusivity, no drip, the dose dissolved at once: exact for that, at all times. Real salt lies
-    undissolved for the first minutes, so the face is not as strong as this says then.
+    Holds everywhere in a slab of constant diffusivity, no drip, the dose dissolved at once: exact for that, at all
+    times. Real salt lies undissolved for the first minutes, so the face is not as strong as this says then.
 
     References
     ----------
@@ -195,8 +195,8 @@ def bath_profile(depth_share: npt.ArrayLike, fourier: npt.ArrayLike) -> FloatArr
 
     Notes
     -----
-    Slab, constant diffusivity, a bath that does not weaken: exact for that. For salt in meat the diffusivity falls
-    in strong brine, which this leaves out.
+    Holds everywhere in a slab of constant diffusivity in a bath that does not weaken: exact for that. For salt in meat
+    the diffusivity falls in strong brine, which this leaves out.
 
     References
     ----------
@@ -245,7 +245,8 @@ def bath_uptake(fourier: npt.ArrayLike) -> FloatArray:
 
     Notes
     -----
-    As :func:`bath_profile`, of which it is the mean. The law of the square root holds to 1 % up to half full.
+    Holds everywhere that :func:`bath_profile` does, of which it is the mean. The law of the square root holds to 1 % up
+    to half full.
 
     References
     ----------
@@ -294,8 +295,9 @@ def surface_source_share(depth_m: npt.ArrayLike, travelled_m2: npt.ArrayLike, fi
 
     Notes
     -----
-    While what has gone in is thin against the piece: sqrt(Dt) under a quarter of its half thickness keeps the far
-    side out of it to 1 %. What meat holds and film has lost always make the dose.
+    Holds everywhere in a body without a far side. In a piece, while what has gone in is thin against it: sqrt(Dt) under
+    a quarter of its half thickness keeps the far side out of it to 1 %. What meat holds and film has lost always make
+    the dose.
 
     References
     ----------

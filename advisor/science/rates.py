@@ -17,6 +17,8 @@ from advisor.science.history import FloatArray, kelvin_array, require_not_negati
 from advisor.science.validity import warn_outside
 
 _LOSS = "loss of an enzyme by heat"
+LIVING_C = (-1.0, 90.0)
+"""From where meat freezes to the hottest at which the loss of an enzyme put on meat was measured, papain [°C]."""
 
 
 def within_measured(model: str, temp_c: npt.ArrayLike, measured_c: tuple[float, float] | None) -> None:
@@ -87,7 +89,7 @@ def arrhenius_factor(temp_c: npt.ArrayLike, ref_c: float, activation_kj_mol: flo
 
     Notes
     -----
-    The law itself knows no range; the constants do. Who has their range checks it with :func:`within_measured`.
+    The law itself holds everywhere; the constants do not. Who has their range checks it with :func:`within_measured`.
 
     References
     ----------
@@ -241,8 +243,8 @@ def reference_loss_rate(
 
     Notes
     -----
-    With one measured point the activation energy is borrowed; keep within 10 °C of it. Warns beyond `measured_c`,
-    where it is given.
+    With one measured point the activation energy is borrowed: give 10 °C on either side of it as `measured_c`. Warns
+    beyond `measured_c`, where it is given.
 
     References
     ----------
@@ -282,9 +284,14 @@ def equivalent_time_s(time_s: float, temp_c: float, other_c: float, activation_k
     ValueError
         If the time or the activation energy is negative.
 
+    Warns
+    -----
+    OutsideRange
+        If a temperature lies outside -1 to 90 °C.
+
     Notes
     -----
-    Heat loss is left out: toward temperatures at which the enzyme dies use
+    For living enzyme, from -1 to 90 °C. Heat loss is left out: toward temperatures at which the enzyme dies use
     :func:`advisor.science.holds.equivalent_hold_s`.
 
     References
@@ -297,4 +304,5 @@ def equivalent_time_s(time_s: float, temp_c: float, other_c: float, activation_k
     1.15
     """
     require_not_negative(time_s=time_s)
+    within_measured("work of an enzyme", [temp_c, other_c], LIVING_C)
     return time_s * float(arrhenius_factor(temp_c, other_c, activation_kj_mol))

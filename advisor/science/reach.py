@@ -164,7 +164,7 @@ def distance_to_score_m(
     -----
     Straight cuts into which the marinade runs to the bottom; pressed shut they take less. A plain face is a score
     depth of zero.
-    Holds for cuts that are straight and evenly spaced.
+    Holds everywhere, for cuts that are straight and evenly spaced.
 
     References
     ----------
@@ -215,8 +215,9 @@ def distance_to_track_m(
 
     Notes
     -----
-    A track is a line: what spreads from it thins out faster than from a face, so the profile of a face at this
-    distance says too much enzyme between tracks. That is the careful side for mush; promise no tenderness on it.
+    Holds everywhere as a distance. A track is a line: what spreads from it thins out faster than from a face, so the
+    profile of a face at this distance says too much enzyme between tracks. That is the careful side for mush; promise
+    no tenderness on it.
 
     References
     ----------

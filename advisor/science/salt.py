@@ -48,6 +48,7 @@ _HALVINGS = 100
 _LONGEST_FOURIER = 100.0
 _EITHER_FACE = (1, 2)
 _THICKEST_MM = 300.0
+_LONGEST_H = 720.0
 _RAW_C = (-1.0, 50.0)
 """From where meat freezes to where it begins to shrink and to push salty juice out [°C]."""
 
@@ -126,7 +127,7 @@ def centre_share_dry(fourier: float) -> float:
 
     Notes
     -----
-    Slab, constant diffusivity, no drip; the salt dissolves at once. By depth:
+    Holds everywhere in a slab of constant diffusivity, no drip; the salt dissolves at once. By depth:
     :func:`advisor.science.profile.dose_profile`.
     Holds for raw meat.
 
@@ -172,7 +173,7 @@ def centre_share_bath(fourier: float) -> float:
 
     Notes
     -----
-    Slab, constant diffusivity, brine that does not weaken. By depth:
+    Holds everywhere in a slab of constant diffusivity, brine that does not weaken. By depth:
     :func:`advisor.science.profile.bath_profile`; a brine that weakens: :mod:`advisor.science.limited_bath`.
     Holds for raw meat.
 
@@ -271,10 +272,15 @@ def penetration_depth_m(diffusivity_m2_s: float, time_s: float) -> float:
     ValueError
         If the diffusivity is not above zero or the time negative.
 
+    Warns
+    -----
+    OutsideRange
+        If the time lies outside 0 to 720 h.
+
     Notes
     -----
-    While the depth is well under half the thickness, which the caller knows and this does not; a length scale
-    beyond it all the same.
+    For raw meat, up to 30 days, beyond which it has aged into something else. While the depth is well under half the
+    thickness, which the caller knows and this does not; a length scale beyond it all the same.
 
     References
     ----------
@@ -287,4 +293,5 @@ def penetration_depth_m(diffusivity_m2_s: float, time_s: float) -> float:
     """
     require_positive(diffusivity_m2_s=diffusivity_m2_s)
     require_not_negative(time_s=time_s)
+    warn_outside("depth of what moves into meat", "time", time_s / SECONDS_PER_HOUR, 0.0, _LONGEST_H, "h")
     return math.sqrt(diffusivity_m2_s * time_s)

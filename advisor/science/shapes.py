@@ -15,9 +15,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from advisor.science.validity import warn_outside
+
 if TYPE_CHECKING:
     from advisor.science.history import FloatArray
 
+_EARLIEST_FOURIER = 1e-3
 _HALVINGS = 60
 """Bisections of an interval of length pi; after 54 the next is below the spacing of floats."""
 
@@ -52,8 +55,8 @@ def bessel_j(order: int, argument: FloatArray) -> FloatArray:
 
     Notes
     -----
-    The trapezoid rule on a periodic integrand converges faster than any power of the step. Good to 1e-13 for
-    arguments to 1000.
+    The trapezoid rule on a periodic integrand converges faster than any power of the step. Holds everywhere: good to
+    1e-13 for arguments to 1000, and further on as well as the sine itself.
 
     Examples
     --------
@@ -158,7 +161,7 @@ def series_amplitudes(roots: FloatArray, shape: Shape) -> FloatArray:
 
     Notes
     -----
-    For a body that starts at one temperature throughout, any Biot number above zero.
+    Holds everywhere: for a body that starts at one temperature throughout, any Biot number above zero.
 
     Examples
     --------
@@ -202,6 +205,11 @@ def series_temperature(position: float, fourier: float, biot: float, shape: Shap
     ValueError
         If the position is not from 0 to 1 or the Fourier number is negative.
 
+    Warns
+    -----
+    OutsideRange
+        If the Fourier number is below 0.001, where more terms are asked for than are summed.
+
     Notes
     -----
     Constant properties, one medium, uniform start. With 60 terms good to 1e-9 for Fourier numbers above
@@ -220,6 +228,7 @@ def series_temperature(position: float, fourier: float, biot: float, shape: Shap
         raise ValueError(f"position must lie from 0 (centre) to 1 (surface), got {position}")
     if not fourier >= 0 or math.isinf(fourier):
         raise ValueError(f"Fourier number must be finite, zero or above, got {fourier}")
+    warn_outside("series of conduction", "Fourier number", fourier, _EARLIEST_FOURIER, math.inf)
     shape = Shape(shape)
     roots = biot_roots(biot, shape, count)
     if shape is Shape.SLAB:

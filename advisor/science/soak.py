@@ -55,8 +55,7 @@ def fourier_number(travelled_m2: float, thickness_m: float, faces: int = 2) -> f
 
     Notes
     -----
-    A face under fat, skin or silverskin counts as not treated.
-    Holds for a slab.
+    Holds everywhere, for a slab. A face under fat, skin or silverskin counts as not treated.
 
     References
     ----------
@@ -98,7 +97,7 @@ def brine_to_meat(brine_water_kg: float, meat_kg: float, meat_water_fraction: fl
 
     Notes
     -----
-    All of the meat's water is taken to hold salt, and none to move.
+    Holds everywhere: a ratio of weights. All of the meat's water is taken to hold salt, and none to move.
 
     References
     ----------
@@ -197,7 +196,7 @@ def soaked_share(fourier: float, alpha: float = math.inf) -> float:
     -----
     For a short brine: times the salt at rest it gives the salt then. In a large bath it goes with the square root
     of time up to half full. Raw meat in a brine that is moved now and then.
-    Holds for raw meat, a slab.
+    Holds everywhere in a slab of raw meat.
 
     References
     ----------
@@ -242,7 +241,7 @@ def salt_profile(
     Notes
     -----
     What is left of dry salt on the face in the first minutes is counted as in it. Raw meat; no drip.
-    Holds for raw meat, a slab.
+    Holds everywhere in a slab of raw meat.
 
     References
     ----------
@@ -289,7 +288,7 @@ def travelled_to_even_m2(thickness_m: float, within: float, *, faces: int = 2, a
     -----
     The face is the last to come down under dry salt or in a small brine, the middle the last to come up; both are
     asked. Piece and salt as in :func:`salt_profile`.
-    Holds for raw meat, a slab.
+    Holds everywhere in a slab of raw meat.
 
     References
     ----------

@@ -330,8 +330,9 @@ def mush_depth_m(depths_m: npt.ArrayLike, work: npt.ArrayLike, mush_work: float)
 
     Notes
     -----
-    Where heat killed the enzyme on the outside first, mush may begin below firm meat; the depth given is still that
-    of the deepest mush. It is no deeper than the deepest place asked for: ask deep enough.
+    Holds everywhere on the profile given. Where heat killed the enzyme on the outside first, mush may begin below firm
+    meat; the depth given is still that of the deepest mush. It is no deeper than the deepest place asked for: ask deep
+    enough.
 
     References
     ----------
@@ -386,7 +387,7 @@ def mean_over_thickness(depths_m: npt.ArrayLike, factors: npt.ArrayLike, thickne
     Notes
     -----
     A bite goes through the whole; the outside may be mush while the mean says firm, so show both.
-    Holds for a slab.
+    Holds everywhere in a slab.
 
     References
     ----------

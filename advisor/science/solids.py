@@ -111,7 +111,8 @@ def block(sides_m: tuple[float, ...], diffusivity: float, conductivity: float, c
 
     Notes
     -----
-    Only for plain blocks; edges that are rounded heat a little faster, so that a block is the cautious side.
+    Holds everywhere for plain blocks; edges that are rounded heat a little faster, so that a block is the cautious
+    side.
 
     Examples
     --------
@@ -152,7 +153,7 @@ def roll(diameter_m: float, length_m: float | None, diffusivity: float, conducti
 
     Notes
     -----
-    Only for a roll that is round: one pressed flat is nearer to a slab of its thickness, which is slower.
+    Holds everywhere for a roll that is round: one pressed flat is nearer to a slab of its thickness, which is slower.
 
     Examples
     --------
@@ -231,7 +232,7 @@ def uniform_solid(solid: Solid, temp_c: float) -> SolidState:
 
     Notes
     -----
-    Any temperature above absolute zero.
+    Holds everywhere above absolute zero.
 
     Examples
     --------
@@ -267,7 +268,7 @@ def mean_c(solid: Solid, state: SolidState) -> float:
 
     Notes
     -----
-    Exact for the cells.
+    Holds everywhere: exact for the cells.
 
     Examples
     --------

@@ -88,8 +88,8 @@ def longest_dwell(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, threshold_c: f
 
     Notes
     -----
-    Crossings lie on straight lines between samples. Two samples above the line with nothing between are taken
-    as unbroken, so a record with long gaps proves less than it seems to.
+    Holds everywhere: crossings lie on straight lines between samples. Two samples above the line with nothing between
+    are taken as unbroken, so a record with long gaps proves less than it seems to.
 
     Examples
     --------
@@ -135,7 +135,7 @@ def best_row(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, rows: Iterable[Dwel
 
     Notes
     -----
-    Holds on straight lines between samples: what happened inside a gap of a record is not known.
+    Holds everywhere on straight lines between samples: what happened inside a gap of a record is not known.
 
     Examples
     --------
@@ -178,7 +178,7 @@ def first_time_above(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, threshold_c
 
     Notes
     -----
-    Holds on straight lines between samples: what happened inside a gap of a record is not known.
+    Holds everywhere on straight lines between samples: what happened inside a gap of a record is not known.
 
     Examples
     --------
@@ -218,7 +218,7 @@ def time_between(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, low_c: float, h
 
     Notes
     -----
-    Holds on straight lines between samples: what happened inside a gap of a record is not known.
+    Holds everywhere on straight lines between samples: what happened inside a gap of a record is not known.
 
     Examples
     --------
@@ -261,8 +261,9 @@ def cooling_time(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, from_c: float, 
 
     Notes
     -----
-    Made for one fall at the end. If meat cools slowly, is warmed again and then cooled fast, only the last
-    fall counts here; the growth in the first must be looked at with :mod:`advisor.science.growth`.
+    Holds everywhere on straight lines between samples, for one fall at the end. If meat cools slowly, is warmed again
+    and then cooled fast, only the last fall counts here; the growth in the first must be looked at with
+    :mod:`advisor.science.growth`.
 
     Examples
     --------

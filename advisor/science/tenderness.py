@@ -48,8 +48,8 @@ def spread(inputs: Mapping[str, Band], formula: Formula) -> Band:
 
     Notes
     -----
-    Root of the sum of squares: exact for small independent effects that add, and within the band of all ends together
-    always.
+    Holds everywhere. Root of the sum of squares: exact for small independent effects that add, and within the band of
+    all ends together always.
 
     References
     ----------

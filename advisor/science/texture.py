@@ -97,6 +97,9 @@ class HalfTime:
 _COLLAGEN_C = (-1.0, 95.0)
 """Up to the hottest customary schedule; below 50 °C next to nothing happens, so the cold end is open."""
 
+_SHORT_COOK_C = 90.0
+"""Hottest cook of the study [°C]."""
+
 _INDEX_KGF = (1.0, 15.0)
 """Shear forces met with on cooked beef [kgf]."""
 
@@ -282,21 +285,30 @@ def fibre_hardening_short(temp_c: npt.ArrayLike, from_c: float, to_c: float, slo
     ValueError
         If the range is empty or the slope negative.
 
+    Warns
+    -----
+    OutsideRange
+        If a temperature is above 90 °C.
+
     Notes
     -----
-    An estimate, from `from_c` to `to_c`; flat outside, and no warning there, since what is hotter in a short cook
-    is usually no harder for it.
+    An estimate, from `from_c` to `to_c`; flat outside, since what is hotter in a short cook is usually no harder for
+    it: up to 90 °C, the hottest of the study. Below `from_c` nothing hardens, so that no cold is too cold for it.
 
     References
     ----------
-    .. [1] Christensen, Purslow and Larsen, Meat Science 55 (2000) 301-307 (abstract read), for the direction.
+    .. [1] Christensen, Purslow and Larsen, Meat Science 55 (2000) 301-307 (abstract read), for the direction;
+       the hottest of the study from memory.
 
     Examples
     --------
     >>> fibre_hardening_short([55, 70, 90], 60.0, 80.0, 0.02).round(2).tolist()
     [1.0, 1.2, 1.4]
     """
-    return 1 + slope_per_c * _rise(temp_c, from_c, to_c, slope_per_c)
+    rise = _rise(temp_c, from_c, to_c, slope_per_c)
+    felt = np.maximum(np.asarray(temp_c, dtype=np.float64), from_c)
+    warn_outside("fibres hardening in a short cook", "temperature", felt, from_c, _SHORT_COOK_C, "°C")
+    return 1 + slope_per_c * rise
 
 
 def _rise(temp_c: npt.ArrayLike, from_c: float, to_c: float, slope_per_c: float) -> FloatArray:
