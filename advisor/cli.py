@@ -372,6 +372,7 @@ def _check(
 ) -> None:
     from advisor.advice.mends import find_mends
     from advisor.advice.report import examine
+    from advisor.advice.unsaid import hangs_on
 
     now = _now()
     case = _with_log(_case(text, rulebase, now, name, quiet=as_json or how is not None), recorded or {})
@@ -391,9 +392,10 @@ def _check(
             click.echo("Looking for the smallest change ...", err=True)
         # What has happened cannot be mended.
         mends = find_mends(report, rulebase) if case.log is None else ()
-        show(report, mends, rulebase, now, as_json=as_json)
+        if_true = hangs_on(report, rulebase)
+        show(report, mends, rulebase, now, as_json=as_json, if_true=if_true)
         if save is not None:
-            _keep(save, report, mends, rulebase)
+            _keep(save, report, mends, rulebase, if_true)
     sys.exit(EXIT_OF[report.verdict])
 
 
@@ -428,7 +430,7 @@ def _case(text: str, rulebase: Rulebase, now: datetime, name: str, *, quiet: boo
     return said(text, rulebase, now, _console(), quiet=quiet)
 
 
-def _keep(file: str, report: Report, mends: tuple[Mended, ...], rulebase: Rulebase) -> None:
+def _keep(file: str, report: Report, mends: tuple[Mended, ...], rulebase: Rulebase, if_true: tuple[str, ...]) -> None:
     """Keep a result (.json), or the plan alone; a file that is there is never overwritten.
 
     Raises
@@ -443,7 +445,7 @@ def _keep(file: str, report: Report, mends: tuple[Mended, ...], rulebase: Ruleba
 
     path = Path(file)
     if path.suffix == ".json":
-        text = json.dumps(record(report, mends, rulebase), ensure_ascii=False, indent=1) + "\n"
+        text = json.dumps(record(report, mends, rulebase, if_true), ensure_ascii=False, indent=1) + "\n"
     else:
         text = write_plan(report.case, rulebase)
     try:
@@ -458,15 +460,23 @@ def _keep(file: str, report: Report, mends: tuple[Mended, ...], rulebase: Ruleba
     click.echo(f"Kept in {file}.", err=True)
 
 
-def show(report: Report, mends: tuple[Mended, ...], rulebase: Rulebase, now: datetime, *, as_json: bool) -> None:
+def show(
+    report: Report,
+    mends: tuple[Mended, ...],
+    rulebase: Rulebase,
+    now: datetime,
+    *,
+    as_json: bool,
+    if_true: tuple[str, ...] = (),
+) -> None:
     """Print a report for people, or for machines."""
     if as_json:
         import json
 
         from advisor.show.record import record
 
-        click.echo(json.dumps(record(report, mends, rulebase), ensure_ascii=False, indent=2))
+        click.echo(json.dumps(record(report, mends, rulebase, if_true), ensure_ascii=False, indent=2))
         return
     from advisor.show.page import Page
 
-    Page(_console(), rulebase).report(report, mends, now)
+    Page(_console(), rulebase).report(report, mends, now, if_true=if_true)

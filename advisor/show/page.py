@@ -68,8 +68,16 @@ class Page:
         self.line()
         self.line(text, bold=True)
 
-    def report(self, report: Report, mends: Iterable[Mended], now: datetime, *, built: Built | None = None) -> None:
-        """Print a whole report."""
+    def report(
+        self,
+        report: Report,
+        mends: Iterable[Mended],
+        now: datetime,
+        *,
+        built: Built | None = None,
+        if_true: tuple[str, ...] = (),
+    ) -> None:
+        """Print a whole report; ``if_true`` is what was not said, and would bring the plan to go."""
         offered = tuple(mends)
         if built is not None:
             from advisor.show.planned import conflict_line
@@ -77,7 +85,7 @@ class Page:
             conflict = conflict_line(built)
             if conflict:
                 self.line(conflict, bold=True)
-        self.verdict(report, offered)
+        self.verdict(report, offered, if_true)
         if built is None:
             self.late(report, now)
         self.board(report, built)
@@ -109,7 +117,7 @@ class Page:
             for text in lines:
                 self.line(text, 2)
 
-    def verdict(self, report: Report, mends: tuple[Mended, ...]) -> None:
+    def verdict(self, report: Report, mends: tuple[Mended, ...], if_true: tuple[str, ...] = ()) -> None:
         """Print the verdict, the smallest change, and the reason in a sentence or two."""
         told = report.verdict if report.case.log is None or report.verdict == "go" else "happened"
         self.line(f"{report.verdict.upper()}. {self.rulebase.local_lines[told]}", bold=True)
@@ -118,6 +126,10 @@ class Page:
             self.line(standing_line(self.rulebase))
         if report.verdict == "go":
             return
+        if if_true:
+            self.line(self.rulebase.local_lines["if_true"])
+            for words in if_true:
+                self.line(f"- {words}", 2)
         if mends:
             self.line(f"Smallest change: {mends[0].change}. Then: {mends[0].verdict}.")
             for mend in mends[1:]:

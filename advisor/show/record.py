@@ -31,13 +31,16 @@ UNITS = {
 }
 
 
-def record(report: Report, mends: tuple[Mended, ...], rulebase: Rulebase) -> dict[str, Any]:
+def record(
+    report: Report, mends: tuple[Mended, ...], rulebase: Rulebase, if_true: tuple[str, ...] = ()
+) -> dict[str, Any]:
     """Make the object that ``--json`` prints; its schema is ``result.schema.json``."""
     return {
         "verdict": report.verdict,
         "title": report.case.title,
         "findings": [_finding(finding, rulebase, report) for finding in (*report.problems, *report.notes)],
         "mends": [{"change": m.change, "verdict_after": m.verdict, "only_if": m.only_if} for m in mends],
+        "if_true": list(if_true),
         "without_mend": list(no_mend_lines(report, mends, rulebase)),
         "facts": [_fact(fact, rulebase) for fact in report.inference.facts.all()],
         "assumed": list(report.assumed),
