@@ -1,4 +1,4 @@
-"""What a verdict hangs on that nobody said: true things bring the plan to go, each of them is needed, none is promised."""
+"""What a verdict hangs on that nobody said: enough to bring the plan to go, each of it needed, none of it promised."""
 
 import json
 import re

@@ -11,9 +11,10 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from advisor.advice.report import examine
-from advisor.case.contradictions import contradictions
+from advisor.case.contradictions import HEATERS, contradictions
 from advisor.case.model import Case, Given, Ingredient, PlanStep
 from advisor.case.read_plan import FORMS, read_plan
+from advisor.case.words.draft import COLD
 from advisor.case.words.reader import read_words
 from advisor.case.words.say import say_case
 from advisor.case.words.tokens import MOST_CHARACTERS
@@ -118,7 +119,10 @@ def plain(case):
             for i in step.ingredients
         ]
 
-    steps = [(s.action, values(s.given), things(s)) for s in case.steps]
+    # Raw meat that rests in the cold is kept there: the reader says so, and it is the same.
+    raw = next((n for n, s in enumerate(case.steps) if s.action in HEATERS), len(case.steps))
+    kept = {n for n, s in enumerate(case.steps[:raw]) if s.action == "rest" and s.word("place") in COLD}
+    steps = [("hold" if n in kept else s.action, values(s.given), things(s)) for n, s in enumerate(case.steps)]
     return values(case.piece), values(case.guests), steps, case.serve, case.code
 
 
