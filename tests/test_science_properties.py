@@ -159,6 +159,52 @@ def test_a_thicker_piece_is_never_warmer_inside(body, thicker, surface_h, time_s
     assert thick <= thin + 2e-3
 
 
+few = settings(law, max_examples=30)
+
+
+@few
+@given(bodies, st.floats(1.02, 3.0), st.floats(5.0, 1000.0), st.floats(56.0, 90.0))
+def test_kill_in_the_middle_never_rises_with_a_thicker_piece(body, thicker, surface_h, medium_c):
+    grown = ThermalBody(
+        body.half_thickness_m * thicker, body.shape_exponent, body.diffusivity_m2_s, body.conductivity_w_mk
+    )
+    times = np.linspace(0.0, 4 * body.half_thickness_m**2 / body.diffusivity_m2_s + 600.0, 200)
+    thin, thick = (
+        log_kill(times, centre(leg(one, uniform(one, 5.0), medium_c, surface_h, times)), **SALMONELLA, floor_c=54.4)
+        for one in (body, grown)
+    )
+    # The floor is a step: a sample that lies on it to a thousandth may fall on either side.
+    assert np.all(thick <= thin * (1 + 2e-3) + 1e-6)
+
+
+@few
+@given(bodies, st.floats(0.0, 40.0), st.floats(0.0, 30.0), st.floats(0.0, 30.0), st.floats(5.0, 1000.0))
+def test_meat_warms_without_a_turn_and_never_less_from_a_warmer_start_or_in_a_warmer_medium(
+    body, start_c, start_up, medium_up, surface_h
+):
+    times = np.linspace(0.0, 20000.0, 60)
+    medium_c = 70.0 + medium_up
+    warming = leg(body, uniform(body, start_c), 70.0, surface_h, times)
+    assert np.all(np.diff(warming, axis=0) >= -1e-9)
+    assert np.all(leg(body, uniform(body, start_c + start_up), medium_c, surface_h, times) >= warming - 1e-9)
+
+
+@few
+@given(bodies, st.floats(0.0, 60.0), st.floats(0.0, 90.0), st.floats(5.0, 1000.0))
+def test_the_heat_through_the_surface_is_the_heat_that_the_body_gains(body, start_c, medium_c, surface_h):
+    """Of any shape from slab to sphere: ρ c V dT = h A (T - Ts) dt, with A/V = (exponent + 1) / R."""
+    begun = leg(body, uniform(body, start_c), medium_c, surface_h, [200.0])[0]
+    points, weights = np.polynomial.legendre.leggauss(24)
+    moments = np.append(150.0 * (points + 1), 300.0)
+    cells = leg(body, begun, medium_c, surface_h, moments)
+    into = surface_h * (medium_c - surface(body, cells[:-1], medium_c, surface_h))
+    heat = 150.0 * float(into @ weights)
+    shells = np.diff(np.linspace(0.0, 1.0, body.cells + 1) ** (body.shape_exponent + 1))
+    per_kelvin = body.conductivity_w_mk / body.diffusivity_m2_s * body.half_thickness_m / (body.shape_exponent + 1)
+    gained = per_kelvin * float(shells @ (cells[-1] - begun))
+    assert np.isclose(gained, heat, rtol=1e-6, atol=1e-3)
+
+
 @law
 @given(bodies, st.floats(0.0, 90.0), st.floats(0.0, 90.0), st.floats(5.0, 1000.0), st.floats(0.0, 40000.0))
 def test_meat_stays_between_its_start_and_its_medium(body, start_c, medium_c, surface_h, time_s):

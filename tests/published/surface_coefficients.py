@@ -1,9 +1,12 @@
-"""Surface coefficients from correlations beside textbooks' worked examples."""
+"""Surface coefficients: correlations beside textbooks' worked examples, and what we take beside the correlations."""
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 
+from CoolProp.CoolProp import PropsSI
+from published._shipped import rulebase
 from published.row import Row
 from ruamel.yaml import YAML
 
@@ -19,9 +22,26 @@ from advisor.science.convection import (
 DATA = YAML(typ="safe").load(Path(__file__).with_name("surface_coefficients.yaml"))
 SOURCE = (
     "Churchill and Chu 1975 as worked in Incropera and DeWitt, Example 9.2, and in Cengel, problem 9-19E; flat plates "
-    "as worked in Incropera and DeWitt, Examples 7.1 and 7.2"
+    "as worked in Incropera and DeWitt, Examples 7.1 and 7.2; fluids' properties by CoolProp (water after IAPWS)"
 )
-NOTE = "Nothing was tuned. The books were not read themselves: a companion and a study site work their examples."
+NOTE = (
+    "Nothing was tuned. The books were not read themselves: a companion and a study site work their examples. In the "
+    "last rows published is what the correlation gives with the library's water or air, for 0.1 m of face, and ours "
+    "the slow end that the rulebase takes: a bag, its film and its neighbours, or a tray, leave less."
+)
+FACE_M, WET_MEAT = 0.1, 0.95
+# Medium, fluid, its temperature, and how much the face differs from it [K].
+TAKEN = (
+    ("bath_circulated", "Water", 60.0, -2.0),
+    ("bath_circulated", "Water", 60.0, -50.0),
+    ("bath_still", "Water", 60.0, -2.0),
+    ("ice_bath", "Water", 4.0, 2.0),
+    ("running_water", "Water", 5.0, 2.0),
+    ("braise", "Water", 96.0, -2.0),
+    ("counter", "Air", 21.0, 5.0),
+    ("fridge_still", "Air", 4.0, 5.0),
+    ("hot_cupboard", "Air", 63.0, -5.0),
+)
 
 
 def row_of(case, key, what, ours, unit="") -> Row:
@@ -74,6 +94,30 @@ def flat_rows():
             yield row_of(case, "heat_w_m", "heat across", across * case["heat_w_m"]["difference_k"], "W/m")
 
 
+def still(fluid, fluid_c, difference_k):
+    """Coefficient of a still fluid by a face of our size, with radiation where it is air."""
+    state = ("T", fluid_c + difference_k / 2 + 273.15, "P", 101325.0, fluid)
+    viscosity = PropsSI("VISCOSITY", *state) / PropsSI("DMASS", *state)
+    prandtl, expansion = PropsSI("PRANDTL", *state), PropsSI("ISOBARIC_EXPANSION_COEFFICIENT", *state)
+    moved = still_fluid_coefficient(
+        FACE_M, difference_k, PropsSI("CONDUCTIVITY", *state), viscosity, prandtl, expansion
+    )
+    if fluid != "Air":
+        return moved
+    return moved + float(radiation_coefficient(fluid_c + difference_k, fluid_c, WET_MEAT))
+
+
+def taken_rows():
+    """Give what the rulebase takes at the slow end beside the correlation."""
+    for medium, fluid, fluid_c, difference_k in TAKEN:
+        beside = f"still {fluid.lower()} at {fluid_c:g} °C, face {difference_k:+g} K"
+        what = f"{medium.replace('_', ' ')}, slow end, beside {beside}"
+        ours = rulebase().media[medium].surface_h_low
+        printed = still(fluid, fluid_c, difference_k)
+        why = "no more than the still fluid alone gives"
+        yield Row(what, printed, ours, "W/m2 K", "reference library", (-math.inf, 0.0), None, why)
+
+
 def rows():
     """Give every row."""
     radiated = [
@@ -86,4 +130,4 @@ def rows():
         )
         for case in DATA["radiation"]
     ]
-    return [*vertical_rows(), *flat_rows(), *radiated]
+    return [*vertical_rows(), *flat_rows(), *radiated, *taken_rows()]
