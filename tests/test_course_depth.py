@@ -54,6 +54,16 @@ def test_a_night_in_the_fridge_is_worth_some_hours_in_the_warm(facts):
     assert value(found, "enzyme_room_minutes") == pytest.approx(720 * 0.33, rel=0.05)
 
 
+def test_what_a_night_is_worth_goes_from_end_to_end_of_how_speed_goes_with_heat(facts):
+    """35 to 55 kJ/mol: by hand exp(-E/R (1/277.15 - 1/294.15)) is 0.416 and 0.252 of a night of 720 min.
+
+    A start that is 2 K off goes beyond that: by a twentieth, after which the room of a tenth was set.
+    """
+    room = facts(NIGHT)["enzyme_room_minutes"]
+    assert 0.9 * 720 * 0.252 < room.low < 720 * 0.252
+    assert 720 * 0.416 < room.high < 1.1 * 720 * 0.416
+
+
 def test_more_fruit_and_more_time_make_paste_deeper_never_shallower(facts):
     depths = [value(facts(NIGHT, amount=f"{grams} g"), "mush_depth") for grams in (20, 100, 400)]
     assert depths == sorted(depths)

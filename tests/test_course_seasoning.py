@@ -161,3 +161,18 @@ def test_a_sauce_is_counted_from_the_least_to_the_most_salt_of_its_makers(what, 
     """Ten grams on a kilogram, all of which stays on; the ends are those of the rulebase's own record."""
     salt = computed(f"{{do: salt, place: fridge, at: 4 C, for: 2 h, with: [{{what: {what}, amount: 10 g}}]}}").salt
     assert (salt.low_pct, salt.pct) == pytest.approx((low / 100, high / 100))
+
+
+PUMPED = ", arrived: pumped, label_sodium: 0.5 %"
+
+
+def test_pumped_meat_has_its_salt_in_the_middle_already(computed):
+    """0.5 % of sodium is 1.27 % of salt, even throughout; ten grams on a kilogram lie over it on the outside."""
+    plain = computed("{do: rest, for: 5 min}", thickness="40 mm", piece=PUMPED).salt
+    assert plain.middle_pct == plain.outer_pct == pytest.approx(1.271, abs=0.001)
+    assert plain.centre_share == 1.0
+    rub = "{do: salt, place: fridge, at: 4 C, for: 2 h, with: [{what: salt, amount: 10 g}]}"
+    rubbed, untouched = (computed(rub, thickness="40 mm", piece=piece).salt for piece in (PUMPED, ""))
+    assert rubbed.middle_pct == pytest.approx(1.271 + untouched.middle_pct, abs=0.001)
+    assert rubbed.outer_pct == pytest.approx(1.271 + untouched.outer_pct, abs=0.001)
+    assert rubbed.centre_share == pytest.approx(rubbed.middle_pct / rubbed.pct)

@@ -16,6 +16,7 @@ import numpy as np
 import numpy.typing as npt
 
 from advisor.course.medium import MILLIMETRE, MOST_FILM, conditions, film_m, strength_in
+from advisor.course.ranges import Ranged
 from advisor.course.roles import COOKS, Softener, first_cook, softeners
 from advisor.course.softening import loss_rate
 from advisor.course.walk import MINUTE
@@ -26,7 +27,7 @@ from advisor.science.reach import Source, distance_to_score_m, distance_to_track
 from advisor.science.softening import mush_depth_m, shear_factors, work_on_walls
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from advisor.case.facts import Value
     from advisor.case.model import Case
@@ -103,15 +104,27 @@ def opened(case: Case) -> Opened:
     )
 
 
-def depth_facts(case: Case, walked: Walked, done: Done | None, rulebase: Rulebase) -> dict[str, Value]:
-    """How the work near a wet wall stands against paste, how deep paste goes, what the wait is worth in the warm."""
+def depth_facts(case: Case, done: Done | None, rulebase: Rulebase) -> dict[str, Value]:
+    """How the work near a wet wall stands against paste, and how deep paste goes."""
     every = softeners(case, rulebase)
     if not every:
         return {"enzyme_work": 0.0, "mush_share": 0.0}
     put_on = done if done is not None else Done(np.zeros(1), *(np.zeros((len(DISTANCES_MM), 1)),) * 2, np.zeros(1))
-    found = _paste(case, put_on, rulebase)
-    room = _room_minutes(case, walked, every[0], rulebase)
-    return found if room is None else {**found, "enzyme_room_minutes": room}
+    return _paste(case, put_on, rulebase)
+
+
+def room_minutes(case: Case, walks: Sequence[Walked], rulebase: Rulebase) -> Ranged | None:
+    """Time at room temperature that a wait is worth, from end to end of the walks and of how speed goes with heat."""
+    every = softeners(case, rulebase)
+    if not every:
+        return None
+    energy = rulebase.enzyme_model["activation_kj_mol"]
+    middle = rulebase.parameter("activation_kj_mol")
+    at = {end if end is not None else middle for end in (energy.low, middle, energy.high)}
+    ends = [_room_minutes(case, walked, every[0], one, rulebase) for walked in walks for one in at]
+    known = [end for end in ends if end is not None]
+    value = _room_minutes(case, walks[1], every[0], middle, rulebase)
+    return Ranged(value, min(known), max(known)) if value is not None and len(known) == len(ends) else None
 
 
 def proven(every: tuple[Softener, ...], rulebase: Rulebase) -> tuple[Softener, ...]:
@@ -298,19 +311,22 @@ def _wipes(case: Case, leg: Leg) -> bool:
     return case.steps[leg.step].action == "wipe"
 
 
-def _activity(softener: Softener, rulebase: Rulebase) -> Callable[[FloatArray], FloatArray]:
+def _activity(
+    softener: Softener, rulebase: Rulebase, activation_kj_mol: float | None = None
+) -> Callable[[FloatArray], FloatArray]:
     """Speed against that at the reference; above the best temperatures of an enzyme it rises no further."""
     best = max(rulebase.tenderisers[softener.what].optimum_c, default=np.inf)
+    energy = rulebase.parameter("activation_kj_mol") if activation_kj_mol is None else activation_kj_mol
 
     def speed(temps_c: FloatArray) -> FloatArray:
-        return relative_activity(
-            np.minimum(temps_c, best), rulebase.parameter("activation_kj_mol"), rulebase.parameter("reference_c")
-        )
+        return relative_activity(np.minimum(temps_c, best), energy, rulebase.parameter("reference_c"))
 
     return speed
 
 
-def _room_minutes(case: Case, walked: Walked, softener: Softener, rulebase: Rulebase) -> float | None:
+def _room_minutes(
+    case: Case, walked: Walked, softener: Softener, activation_kj_mol: float, rulebase: Rulebase
+) -> float | None:
     """Time at room temperature that does what the wait on the face does before wiping or cooking [min].
 
     None where it does not wait, or where the enzyme would be dead at room temperature before it has done as much.
@@ -325,7 +341,7 @@ def _room_minutes(case: Case, walked: Walked, softener: Softener, rulebase: Rule
     if waited <= 0:
         return None
     room = rulebase.usual_c("counter")
-    activity, loss = _activity(softener, rulebase), rulebase.tenderisers[softener.what].loss
+    activity, loss = _activity(softener, rulebase, activation_kj_mol), rulebase.tenderisers[softener.what].loss
     protection = rulebase.parameter("protection_film")
     times = np.concatenate([leg.times_s for leg in legs])
     surface = np.concatenate([leg.surface_c for leg in legs])

@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from advisor.course.custom import over_custom
-from advisor.course.depth import MOST, depth_facts, enzyme_factor, mush_share, proven, work_done
+from advisor.course.depth import MOST, depth_facts, enzyme_factor, mush_share, proven, room_minutes, work_done
 from advisor.course.ranges import Ranged, middle_of, worst_of
 from advisor.course.roles import softeners
 from advisor.course.softening import softened, warn_where_not_measured
@@ -63,7 +63,9 @@ def paste_facts(enzymes: Enzymes) -> dict[str, Ranged]:
     walks = enzymes.course.all
     found = [_paste(enzymes, walked, done) for walked, done in zip(walks, enzymes.most(), strict=True)]
     worst = worst_of(found)
-    return {**middle_of(found), **{name: worst[name] for name in WORST if name in worst}}
+    facts = {**middle_of(found), **{name: worst[name] for name in WORST if name in worst}}
+    room = room_minutes(enzymes.case, walks, enzymes.rulebase)
+    return facts if room is None else {**facts, "enzyme_room_minutes": room}
 
 
 def feel_facts(enzymes: Enzymes) -> dict[str, Ranged]:
@@ -111,7 +113,7 @@ def _paste(enzymes: Enzymes, walked: Walked, done: Done | None) -> dict[str, Val
         "enzyme_bath_minutes": soft.hot_minutes,
         "enzyme_depth": soft.depth_mm,
         "enzyme_over_custom": over_custom(case, walked, every, rulebase),
-        **depth_facts(case, walked, of_sure, rulebase),
+        **depth_facts(case, of_sure, rulebase),
     }
 
 

@@ -79,24 +79,26 @@ class Seasoned:
 
 def seasoned(case: Case, walked: Walked | None, rulebase: Rulebase) -> Seasoned:
     """Balance the salt of a completed case."""
-    sources: list[Source] = []
-    if case.word("piece", "arrived") == "pumped":
-        arrived = case.number("piece", "arrived_salt")
-        sources.append(Source("the pumped meat itself", arrived, arrived))
-    for index, step in enumerate(case.steps):
-        sources += _sources(case, index, step, walked, rulebase)
-    most, least = sum(source.most for source in sources), sum(source.least for source in sources)
-    spread = _spread(case, walked, rulebase) if walked is not None and sources else None
-    centre = spread.centre_share if spread is not None else 0.0 if sources else 1.0
+    # What pumped meat came with is even throughout; what the steps put on must travel.
+    arrived = case.number("piece", "arrived_salt") if case.word("piece", "arrived") == "pumped" else 0.0
+    put_on = [
+        source for index, step in enumerate(case.steps) for source in _sources(case, index, step, walked, rulebase)
+    ]
+    sources = [*([Source("the pumped meat itself", arrived, arrived)] if arrived else []), *put_on]
+    added = sum(source.most for source in put_on)
+    most, least = arrived + added, arrived + sum(source.least for source in put_on)
+    spread = _spread(case, walked, rulebase) if walked is not None and put_on else None
+    travelled = spread.centre_share if spread is not None else 0.0
+    middle = arrived + added * travelled
     return Seasoned(
         least,
         most,
         tuple(sources),
-        centre,
+        middle / most if most > 0 else 1.0,
         spread.depth_mm if spread is not None else 0.0,
-        most * (spread.outer_share if spread is not None else 1.0),
-        most * centre,
-        _even_minutes(case, rulebase) if sources else None,
+        arrived + added * (spread.outer_share if spread is not None else 1.0),
+        middle,
+        _even_minutes(case, rulebase) if put_on else None,
         _nitrite_ppm(case, rulebase),
     )
 

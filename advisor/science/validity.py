@@ -43,7 +43,7 @@ class OutsideRange(UserWarning):
     def __init__(self, model: str, name: str, value: float, low: float, high: float, unit: str) -> None:
         self.model, self.name, self.value, self.low, self.high, self.unit = model, name, value, low, high, unit
         suffix = f" {unit}" if unit else ""
-        place = f"is not {low:g}" if low == high else f"lies outside {low:g} to {high:g}"
+        place = f"is not {low:.4g}" if low == high else f"lies outside {low:.4g} to {high:.4g}"
         # Three digits say enough, unless they hide that it lies outside.
         shown = f"{value:.3g}" if not low <= float(f"{value:.3g}") <= high else f"{value:g}"
         super().__init__(f"{model}: {name} of {shown}{suffix} {place}{suffix}, where it was checked")
