@@ -25,7 +25,7 @@ _ENZYME = (
     "course mush_share",
     "course mush_unproven",
 )
-_SALT = ("course salt_pct", "course salt_over_target", "course salt_sources")
+_SALT = ("course salt_pct", "course salt_over_target", "course salt_sources", "course salt_centre_share")
 _FEEL = ("course collagen_left", "course tender_low", "course tender_high", "course hours_over_usual")
 _START = ("course frozen_at_cook", "course salt_centre_share", "step core_end", "step depth_end", "step surface_end")
 # What an answer moves beyond the inputs that a computed fact records: a fact names what it was computed from, not
