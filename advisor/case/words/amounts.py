@@ -7,11 +7,15 @@ from typing import TYPE_CHECKING
 
 from advisor.case.model import Ingredient, by_spoon
 from advisor.case.words.draft import SAME, TAKES
+from advisor.case.words.joined import STOPS
 from advisor.case.words.opened import put_on
 from advisor.case.words.scopes import LIGHT, Item
 from advisor.case.words.things import add, on_with
 from advisor.errors import InputError
 from advisor.units import read_quantity
+
+AMOUNTS = frozenset({"mass", "volume", "percent"})
+MEATS = frozenset({"CUT", "ANIMAL", "MEAT"})
 
 if TYPE_CHECKING:
     from advisor.case.words.build import Builder
@@ -24,10 +28,10 @@ def place_amount(builder: Builder, item: Item, phrase: Phrase) -> None:
     plan = builder.plan
     following = builder.ahead()
     of_meat = builder.ahead(LIGHT - {"PREP"})
-    if phrase.kind == "mass" and of_meat is not None and of_meat.kind in ("CUT", "ANIMAL", "MEAT"):
+    if phrase.kind == "mass" and of_meat is not None and of_meat.kind in MEATS:
         plan.put(plan.piece, plan.rulebase.vocabulary["piece"]["weight"], "weight", phrase)
         return
-    if following is not None and following.kind == "WITH" and not _has_its_own(builder, following, phrase):
+    if following is not None and following.kind == "WITH" and not _has_its_own(builder, following):
         _to_come(builder, item, phrase, following)
         return
     thing = _thing_before(builder, item, phrase)
@@ -60,14 +64,31 @@ def _of_a_brine(builder: Builder, following: Item | None) -> bool:
     return bool(behind) and (behind[0].token.value == "brine" or behind[0].kind == "LIQUOR")
 
 
-def _has_its_own(builder: Builder, thing: Item, phrase: Phrase) -> bool:
-    """Whether an amount is not that of the thing behind it: "1 lb soy sauce 60 ml", "1 lb with a dry rub"."""
-    after = builder.items[builder.items.index(thing) + 1 :][:1]
-    own = after[0].phrase if after else None
-    if phrase.kind == "mass" and own is not None and own.kind in ("mass", "volume"):
+def _has_its_own(builder: Builder, thing: Item) -> bool:
+    """Whether an amount is not that of the thing behind it.
+
+    "1 lb soy sauce 60 ml", "oil 30 g salt 10 g": amounts and things take turns, and an amount stands last. "30 g oil
+    10 g salt" ends with a thing. "1 lb with a dry rub" is the meat's.
+    """
+    place = builder.items.index(thing)
+    between = builder.items[builder.index + 1 : place]
+    if any(item.kind == "AND" or item.token.key == "with" for item in between):
         return True
-    between = builder.items[builder.index + 1 : builder.items.index(thing)]
-    return any(item.kind == "AND" or item.token.key == "with" for item in between)
+    turns: list[str] = []
+    for item in builder.items[place + 1 :]:
+        if item.kind in STOPS or item.kind in ("THEN", "AND_STOP"):
+            break
+        if item.kind not in LIGHT or item.phrase is not None:
+            phrase = item.phrase
+            amount = phrase is not None and phrase.name == "quantity" and phrase.kind in AMOUNTS
+            turns.append("amount" if amount else "meat" if item.kind in MEATS else item.kind)
+    thing_last = True
+    for turn, behind in zip(turns, [*turns, ""][1:], strict=True):
+        # "30 g salt on 2 kg pork belly": the second amount is the meat's.
+        if turn != ("amount" if thing_last else "WITH") or behind == "meat":
+            break
+        thing_last = not thing_last
+    return not thing_last
 
 
 def _to_come(builder: Builder, item: Item, phrase: Phrase, following: Item) -> None:

@@ -21,6 +21,8 @@ _NOT_AFTER_INCH: Final = frozenset({"PLACE", "WITH", "ACTION"})
 _ARTICLES: Final = frozenset({"a", "an"})
 # What stands behind "salt" where it is a verb.
 SALTED: Final = frozenset({"it", "the", "them", "all", "well", "overnight", "generously", "ahead", "both"})
+# What stands behind "leave out" where it is told how long or where.
+STAYS: Final = frozenset({"for", "overnight", "all", "at", "on", "until", "till", "a"})
 OBJECTS: Final = frozenset({"it", "the", "them", "all", "both"})
 HEAVY: Final = frozenset({"kg", "kilo", "kilos", "kilogram", "kilograms", "lb", "lbs", "pound", "pounds"})
 _EACH: Final = frozenset({"per", "a", "the", "each", "every"})
@@ -368,6 +370,8 @@ class Classifier:
         if key in english.NOUNS_TOO and taken == 1 and (self.last() in ("A", "PREP") or self._after_the()):
             return "FILL", None
         after = self.peek(taken)
+        if roles[0][0] == "NOT_THIS" and key == "leave" and after is not None and self._timed(after):
+            return "PLACE", "counter"  # "leave out overnight", not "leave out the garlic"
         if key == "no" and taken == 1 and after is not None and after.key in ("just", "only"):
             return "FILL", None  # an answer, and no denial: "cure? no, just salt"
         if key == "roast" and taken == 1 and self.last() in ("CUT", "CUT~", "ANIMAL", "MEAT", "A"):
@@ -381,6 +385,11 @@ class Classifier:
             if kind in kinds:
                 return kind, kinds[kind]
         return roles[0]
+
+    @staticmethod
+    def _timed(after: Token) -> bool:
+        """Whether a stay is told: "for two hours", "overnight", "on the counter"."""
+        return after.kind in ("number", "fraction") or after.key in STAYS
 
     def _after_the(self) -> bool:
         before = self.raw[self.place - 1].key if self.place else ""

@@ -37,7 +37,7 @@ ROLES: Final[dict[str, str]] = _table(
     "instead|gonna|gotta|apiece|ripping|ripping hot|screaming|screaming hot|smoking hot|"
     "bring to the boil|bring to a boil|bring it to the boil|bring it to a boil|brought to the boil|"
     "brought to a boil|in a pot|in the pot|in a casserole|in a lidded pot|"
-    "ones|finish|finished|rack of|racks of|slab of|slabs of",
+    "paste|pastes|ones|finish|finished|rack of|racks of|slab of|slabs of",
     JUNK="reverse sear|reverse seared|reverse searing",
     THEN="then|next|after that|afterwards|followed by|and then|later|thereafter|from there",
     AND_STOP="but|except|otherwise|though|although",

@@ -6,12 +6,13 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from advisor.case.contradictions import HEATERS
+from advisor.case.model import Given
 from advisor.case.words import english
 from advisor.case.words.amounts import place_amount, place_share
 from advisor.case.words.draft import ACTION_OF_PLACE
 from advisor.case.words.lexicon import lexicon_of
 from advisor.case.words.moments import place_moment
-from advisor.case.words.opened import open_step, put_on, was_cooked
+from advisor.case.words.opened import action_of, open_step, put_on, was_cooked
 from advisor.case.words.scopes import LIGHT, Item
 
 if TYPE_CHECKING:
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
 # Sizes are named before or behind the figure.
 SIZES: Final = {"THICK": "thickness", "WIDE": "width", "LONG_SIDE": "length"}
 MOST_PIECES: Final = 500
+MOST_REST_MIN: Final = 60
 BATH_F: Final = 200.0  # a guess is only ever shown
 SIZE_LIGHT: Final = LIGHT | {"SOFT"}
 # In these the middle is not brought anywhere.
@@ -250,7 +252,7 @@ def _behind_stop(builder: Builder) -> Item | None:
 
 def _bare(builder: Builder, item: Item, phrase: Phrase) -> None:
     """A number without a unit: a temperature where it stands by heat, else it must be asked about."""
-    if _portions(builder, item, phrase) or _a_side(builder, item) or _slip_of_unit(builder, item):
+    if any(took(builder, item, phrase) for took in (_portions, _a_side, _slip_of_unit, _rests)):
         return
     following = builder.ahead(LIGHT | {"HEDGE"})
     before = builder.behind()
@@ -309,7 +311,22 @@ def _portions(builder: Builder, item: Item, phrase: Phrase) -> bool:
     return True
 
 
-def _a_side(builder: Builder, item: Item) -> bool:
+def _rests(builder: Builder, item: Item, phrase: Phrase) -> bool:
+    """Take "rest 5" as minutes, and say so: nobody rests meat for hours, and it is no heat."""
+    current, before = builder.current, builder.behind(LIGHT - {"AT"})
+    named = before is not None and before[1].kind in ("ACTION", "ACTPLACE") and action_of(before[1]) == "rest"
+    sure = phrase.low is not None and phrase.low == phrase.high and 1 <= phrase.low <= MOST_REST_MIN
+    degrees = any(word.kind == "DEG" for word in phrase.words)
+    if current is None or current.action != "rest" or "minutes" in current.given or not named or not sure or degrees:
+        return False
+    written = builder.plan.cut(item.start, item.end)
+    note = f"taken as {written} minutes; say so if it is another time"
+    current.given["minutes"] = Given(phrase.low, "written", written, note)
+    builder.plan.place(item.start, item.end)
+    return True
+
+
+def _a_side(builder: Builder, item: Item, _: Phrase) -> bool:
     """Ask about "4 a side", which is a time and no heat."""
     behind = builder.items[builder.index + 1 : builder.index + 2]
     if not behind or behind[0].kind != "EACH_SIDE":
@@ -319,7 +336,7 @@ def _a_side(builder: Builder, item: Item) -> bool:
     return True
 
 
-def _slip_of_unit(builder: Builder, item: Item) -> bool:
+def _slip_of_unit(builder: Builder, item: Item, _: Phrase) -> bool:
     """Ask about "12 huors": a number is never taken by a guess at its unit."""
     behind = builder.items[builder.index + 1 : builder.index + 2]
     if not behind or behind[0].kind != "JUNK":
@@ -336,6 +353,8 @@ def _counts(builder: Builder, item: Item, phrase: Phrase) -> bool:
         return False
     following = builder.ahead(LIGHT - {"PREP", "PREP_TO", "AT", "AND"})
     named = following is not None and following.kind in ("CUT", "MEAT", "ANIMAL")
+    beside = builder.items[builder.index + 1 : builder.index + 2]
+    named = named or (bool(builder.cuts) and bool(beside) and beside[0].token.key == "pieces")
     labelled = builder.label is not None
     if not named or labelled or builder.plan.count or phrase.hedged or not builder.begins_clause():
         return False

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import takewhile
 from typing import TYPE_CHECKING
 
 from advisor.case.model import Ingredient
@@ -63,6 +64,8 @@ def on_action(builder: Builder, item: Item) -> None:
         return  # "rest after searing": the sear is there already
     if current is not None and (_bag_in_bath(builder, current, item) or _brine_pumped(builder, current, item)):
         return
+    if current is not None and _held_on(builder, current, item):
+        return
     if current is not None and stays(builder, current, action, item):
         note_heat(builder, current, item)
         return
@@ -73,6 +76,19 @@ def on_action(builder: Builder, item: Item) -> None:
         following is not None and following.kind in ("CUT", "MEAT") and item.token.key.endswith("ed")
     )
     draft.referred = builder.insert_at is not None and following is None
+
+
+def _held_on(builder: Builder, current: Draft, item: Item) -> bool:
+    """Read "bath 60 C until the core is 58, hold 60 min" as a longer stay in the same bath."""
+    ahead = list(takewhile(lambda one: one.kind not in STOPS, builder.items[builder.index + 1 :]))
+    timed = any(one.phrase is not None and one.phrase.kind == "time" for one in ahead)
+    placed = any(one.kind in ("PLACE", "ACTPLACE") for one in ahead)
+    told = "until_core" in current.given and not current.closed
+    if item.token.key != "hold" or current.action not in ("bath", "oven", "braise") or not told or not timed or placed:
+        return False
+    draft = open_step(builder, current.action, item)
+    draft.given = {name: current.given[name] for name in ("place", "temperature") if name in current.given}
+    return True
 
 
 def _bag_in_bath(builder: Builder, current: Draft, item: Item) -> bool:

@@ -101,6 +101,10 @@ def add(builder: Builder, thing: Ingredient, item: Item) -> Draft:
                 current.ingredients.append(thing)
                 flush(builder)
                 return current
+        elif current.action in ("chill", "ice") and same and _into(builder):
+            # "chill overnight in its stock": it lies in it, and that is no marinade.
+            current.ingredients.append(thing)
+            return current
         elif current.action in COOKS and same and (_into(builder) or (current.ingredients and _joined(builder))):
             current.ingredients.append(thing)
             return current
