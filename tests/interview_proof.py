@@ -55,6 +55,7 @@ class Timed:
 
     session: Session
     waits: list[tuple[str, float]] = field(default_factory=list)
+    screens: int = 0
 
 
 def random_text(question, session, pick):
@@ -76,6 +77,14 @@ def interviewed(rulebase, answer, now=NOW):
         timed.waits.append((question.id if question is not None else "the end", time.process_time() - begun))
         if question is None:
             return timed
+        timed.screens += 1
+        # Tools are put as one list, with an answer to each of them.
+        for tool in timed.session.tools:
+            said = answer(tool, timed.session)
+            known = timed.session.answer_to(tool, said) if said != "dk" else timed.session.not_known_to(tool)
+            timed.session, question = known, None
+        if question is None:
+            continue
         text = answer(question, timed.session)
         try:
             session = timed.session.not_known() if text == "dk" else timed.session.answer(text)
@@ -186,7 +195,7 @@ def note(proof, name, timed, rulebase, combinations):
     proof.builds.append((time.process_time() - begun, name))
     proof.sets += 1
     proof.waits += [(wait, f"{name} {question}") for question, wait in timed.waits]
-    proof.asked.append(len(session.answered))
+    proof.asked.append(timed.screens)
     proof.verdicts[built.report.verdict] += 1
     proof.ways[built.best.way.name] += 1
     proof.faults += [f"{name}: {fault}" for fault in faults_of_plan(built, rulebase)]

@@ -26,6 +26,8 @@ start_state: fridge
 want: pink
 bath: yes
 pressure: no
+blade_tool: no
+injector: no
 softeners: fresh kiwi
 latex: no
 salt_target: 1.2

@@ -33,6 +33,8 @@ TOLD = {
     "out_minutes": "30 min",
     "want": "pink",
     "bath": "yes",
+    "blade_tool": "no",
+    "injector": "no",
     "softeners": "fresh kiwi",
     "latex": "no",
     "salt_target": "1.2",

@@ -14,7 +14,7 @@ from advisor.advice.mends import Mended
 from advisor.advice.rank import Score, score
 from advisor.advice.report import VERDICTS, Examiner, Report, examine
 from advisor.advice.schedule import late_by, schedule
-from advisor.advice.ways import NEEDS_TOOL, Way, ways
+from advisor.advice.ways import Way, ways
 from advisor.case.complete import complete
 from advisor.case.model import Case, Given, Ingredient
 from advisor.infer.proof import Technique
@@ -60,6 +60,7 @@ class Built:
     the rules ruled out; the cook is told of each. ``best`` is the plan itself, ``others`` up to two that are clean
     too, and ``failed`` those that are not, each with what stands in its way. ``wished`` is the service that was named;
     where it cannot be kept the plan is laid out for the earliest that can, and ``in_time`` holds ways that keep it.
+    ``ordered`` holds every way that was worked out, the best first.
     """
 
     report: Report
@@ -70,6 +71,7 @@ class Built:
     failed: tuple[Option, ...] = ()
     in_time: tuple[Option, ...] = ()
     wished: datetime | None = None
+    ordered: tuple[Option, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,7 +208,8 @@ def build_plan(
         others=tuple(clean[:MOST_OTHERS]),
         failed=tuple(option for option in ordered[1:] if option.report.verdict != "go"),
         wished=case.serve,
-        in_time=tuple(option for option in clean if not option.late and not _needs_tool(option)),
+        in_time=tuple(option for option in clean if not option.late),
+        ordered=(best, *ordered[1:]),
     )
 
 
@@ -223,10 +226,6 @@ def _at_the_earliest(report: Report, now: datetime, rulebase: Rulebase) -> Repor
     return replace(report, case=replace(report.case, serve=ready))
 
 
-def _needs_tool(option: Option) -> bool:
-    return bool(NEEDS_TOOL & option.way.techniques)
-
-
 def _worked_out(way: Way, planned: Case, plain: Case, look: Examiner, now: datetime | None) -> Option:
     rulebase = look.rulebase
     report = _begun_in_time(planned, look, now)
@@ -237,7 +236,7 @@ def _worked_out(way: Way, planned: Case, plain: Case, look: Examiner, now: datet
         if len(without.problems) < len(report.problems):
             mend = Mended("leave the enzyme out", ("steps drop",), without.case, without.verdict, only_if=False)
             made, report = ((mend, report.problems[0].rule.rule.id),), without
-    if report.verdict != "go" and not NEEDS_TOOL & way.techniques:
+    if report.verdict != "go":
         report, more = cleaned(report, rulebase, look)
         made = (*made, *more)
     late = now is not None and late_by(schedule(report, rulebase), now) is not None

@@ -22,13 +22,33 @@ HEATS = {
 # What is done to the meat before; each is tried beside the first heat.
 TREATMENTS = {
     "pound": "beaten flat first",
-    "needle": "with blades first, if you have the tool",
+    "needle": "with blades first",
     "brine": "in a weighed brine",
-    "inject": "with injected brine, if you have the tool",
+    "inject": "with injected brine",
     "alkali": "with a little baking soda",
 }
-# Nobody is told to do what needs a tool that nobody asked about.
-NEEDS_TOOL = frozenset({"needle", "inject"})
+# What a cook may call a technique: an action, a place or a kind of thing of the plan that it comes down to. Where a
+# word may be two, the first that is worked out is told of.
+CALLED = {
+    "bath": ("low_bath",),
+    "bath_circulated": ("low_bath",),
+    "bath_still": ("low_bath",),
+    "braise": ("braise",),
+    "pressure_cooker": ("pressure",),
+    "oven": ("roast",),
+    "oven_still": ("roast",),
+    "oven_fan": ("roast",),
+    "pan": ("pan", "quick_sear"),
+    "grill": ("pan", "quick_sear"),
+    "pound": ("pound",),
+    "needle": ("needle",),
+    "score": ("score",),
+    "brine": ("brine",),
+    "inject": ("inject",),
+    "alkali": ("alkali",),
+    "plant_enzyme": ("enzyme",),
+    "fungal_enzyme": ("enzyme",),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +62,7 @@ class Way:
     techniques : frozenset of str
         What the layout reads.
     aside : bool
-        It is shown beside the others and never chosen: it needs a tool, or does not give what was wished.
+        It is shown beside the others and never chosen: it does not give what was wished.
     """
 
     name: str
@@ -81,8 +101,6 @@ def ways(techniques: Iterable[Technique], want: str, *, softened: bool) -> tuple
     found = [Way(HEATS[heat], base | {heat}, aside=heat == "quick_sear" and want != "thin_quick") for heat in heats]
     first = found[0]
     found += [
-        Way(f"{first.name}, {words}", first.techniques | {name}, aside=name in NEEDS_TOOL)
-        for name, words in TREATMENTS.items()
-        if name in chosen
+        Way(f"{first.name}, {words}", first.techniques | {name}) for name, words in TREATMENTS.items() if name in chosen
     ]
     return tuple(found)

@@ -30,6 +30,7 @@ FORM_OPTIONS: Options = (
     ("cooked", "cooked"),
     ("tinned", "from a tin, jar or carton"),
 )
+ALL = frozenset({"all", "both", "all of them", "both of them"})
 NONE_OF_THESE = ("", "none of these")
 MOST_DIGITS = 3  # no list of choices is longer
 # Juice may be pressed in the kitchen or come from a carton, so the word alone does not say whether it is raw.
@@ -127,6 +128,33 @@ def read_choice(text: str, options: Options) -> str:
             either = " or ".join(map(str, begins))
             raise InputError(f"{shown(text.strip())} fits more than one of the choices.", f"Type {either}.")
     raise InputError(f"{shown(text.strip())} is not one of the choices.", _nearest_choice(text, options))
+
+
+def read_several(text: str, options: Options) -> frozenset[str]:
+    """Find all options that are named: by numbers or by words, with commas, *and* or blanks between; none for none.
+
+    Raises
+    ------
+    InputError
+        A part fits no option.
+
+    Examples
+    --------
+    >>> sorted(read_several("1, 3", (("bath", "a water bath"), ("pot", "a pot"), ("pump", "a pump"))))
+    ['bath', 'pump']
+    """
+    if folded(text) in NOTHING | {"neither", "none of these"}:
+        return frozenset()
+    if folded(text) in ALL:
+        return frozenset(value for value, _ in options)
+    parts = [part.strip() for part in _PARTS.split(text) if part.strip()]
+    if len(parts) == 1 and all(word.strip(".)").isdecimal() for word in text.split()):
+        parts = text.split()
+    labels = tuple((value, label.removeprefix("a ")) for value, label in options)
+    found = frozenset(read_choice(folded(part).removeprefix("a "), labels) for part in parts)
+    if not found:
+        raise InputError("Nothing was typed.", "Type the numbers of those you have, or none.")
+    return found
 
 
 def _nearest_choice(text: str, options: Options) -> str:

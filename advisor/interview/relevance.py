@@ -154,6 +154,14 @@ class Relevance:
         now = self.outcomes.of(here.case, here.softeners)
         return any(self.outcomes.of(put.case, put.softeners) != now for put in self.answers(question, here))
 
+    def tools(self, here: Put, first: Question, open_questions: Sequence[Question]) -> tuple[Question, ...]:
+        """Tools to be asked for in one list with the one whose turn it is: those that matter by themselves too."""
+        return tuple(
+            question
+            for question in open_questions
+            if question.tool and (question.id == first.id or self.moves_alone(question, here))
+        )
+
     def _together(self, here: Put, open_questions: Sequence[Question]) -> Question | None:
         """The first question whose answer changes something beside some answers to the others; None for none."""
         ranked = self._ranked_all(here, open_questions)

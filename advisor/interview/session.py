@@ -12,7 +12,7 @@ from advisor.case.names import find_cut
 from advisor.errors import InputError
 from advisor.infer.reference import judge
 from advisor.interview.food_code import FACT, code_of, read_code
-from advisor.interview.reading import Read, read_answer, read_choice
+from advisor.interview.reading import Read, read_answer, read_choice, read_several
 from advisor.interview.relevance import Put, relevance_of
 from advisor.interview.wording import Failures, choice_hint
 from advisor.knowledge.conditions import parse_when
@@ -104,6 +104,16 @@ class Session:
             return self.rulebase.questions[self.again]
         return relevance_of(self.rulebase).next(Put(self.case(), self.softeners), self.open_questions(), self.now)
 
+    @property
+    def tools(self) -> tuple[Question, ...]:
+        """Questions that are put as one list of tools, where that is the next thing asked; else none."""
+        question = self.question
+        if question is None or not question.tool or self.follow_up is not None or self.changing or self.again:
+            return ()
+        put = Put(self.case(), self.softeners)
+        found = relevance_of(self.rulebase).tools(put, question, self.open_questions())
+        return found if len(found) > 1 else ()
+
     def open_questions(self) -> tuple[Question, ...]:
         """Questions without an answer whose condition is not known to be false, in the order of the file."""
         return self._walked()[1]
@@ -137,6 +147,32 @@ class Session:
             return self.answer_to(question, text)
         except InputError as error:
             raise self.failures.worded(error, question.id, text, question.again or choice_hint(question)) from error
+
+    def answer_tools(self, text: str) -> Session:
+        """Take an answer to the list of tools: numbers or names of those that are there, or none; one after another.
+
+        Raises
+        ------
+        InputError
+            The text cannot be read; the session stays as it was.
+        """
+        asked = self.tools
+        try:
+            had = read_several(text, tuple((question.id, question.tool) for question in asked))
+        except InputError as error:
+            hint = "Type only the numbers of those you have, with a comma between, or none."
+            raise self.failures.worded(error, asked[0].id, text, hint) from error
+        session = self
+        for question in asked:
+            session = session.answer_to(question, question.choices["yes" if question.id in had else "no"])
+        return session
+
+    def tools_not_known(self) -> Session:
+        """Take *I don't know* for the whole list of tools."""
+        session = self
+        for question in self.tools:
+            session = session.not_known_to(question)
+        return session
 
     def answer_to(self, question: Question, text: str) -> Session:
         """Take an answer to any question, whether it is its turn or not.

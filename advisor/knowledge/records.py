@@ -192,6 +192,8 @@ class Question(Record):
     when: list[Any] = Field(default_factory=list)
     choices: dict[str, str] = Field(default_factory=dict)
     many: bool = False
+    # What is named where several tools that may matter are asked for in one list; empty for what is no tool.
+    tool: str = ""
     optional: bool = False
     # Every plan is made from it, so it is asked whatever else is known; the first questions are asked before all else.
     always: bool = False

@@ -29,9 +29,10 @@ if TYPE_CHECKING:
 
 AFTER = (
     "Ask how a step or a rule came about: type its number or its id. "
-    "Or: plot, so far, change N, what if N (another answer, not kept), "
+    "Or: plan (the steps again), plot, so far, change N, what if N (another answer, not kept), "
     "why not (a change in your words), price (what a kilo or a pound costs), done."
 )
+HELP = ("how", "help", "?", "why")
 ENDS = frozenset({"", "done", "quit", "q", "exit", "no"})
 
 
@@ -190,7 +191,7 @@ def _afterwards(done: Finished, rulebase: Rulebase, now: datetime, console: Cons
         if word.lower() in ENDS:
             return
         try:
-            if word.lower() in ("plot", "so far"):
+            if word.lower() in ("plot", "so far", "plan", *HELP, "back", "change"):
                 _show(word.lower(), done, page)
             elif word.lower().startswith("why not"):
                 _why_not(done, word, now, page)
@@ -210,17 +211,24 @@ def _afterwards(done: Finished, rulebase: Rulebase, now: datetime, console: Cons
 def _why_not(done: Finished, typed: str, now: datetime, page: Page) -> None:
     """Say why a way was not chosen, or what a change in the cook's own words would break."""
     from advisor.advice.why_not import why_not
-    from advisor.show.planned import why_not_way
     from advisor.show.why_not import show_why_not
+    from advisor.show.why_not_way import unknown_way, why_not_way
 
     words = typed[len("why not") :].strip(" ?:")
     if not words:
         raise InputError("Why not what?", "Type a way or a change, such as: why not leave it out overnight.")
-    told = why_not_way(words, done.built)
+    told = why_not_way(words, done.built, page.rulebase)
     for line in told:
         page.line(line, 2)
-    if not told:
-        show_why_not(why_not(done.built.report, words, page.rulebase, now), page)
+    if told:
+        return
+    try:
+        found = why_not(done.built.report, words, page.rulebase, now)
+    except InputError as error:
+        if any(letter.isdigit() for letter in words):
+            raise
+        raise InputError(unknown_way(words, done.built), error.hint) from error
+    show_why_not(found, page)
 
 
 def _priced(done: Finished, typed: str, page: Page) -> Finished:
@@ -235,12 +243,25 @@ def _priced(done: Finished, typed: str, page: Page) -> Finished:
 def _show(word: str, done: Finished, page: Page) -> None:
     from advisor.show.dialogue import Dialogue
     from advisor.show.plot import plot_text
+    from advisor.show.words import step_line
 
     if word == "plot":
         drawn = plot_text(done.built.report, page.rulebase, page.console.width)
         sys.stdout.write((drawn or "This screen is too narrow for it.") + "\n")
         return
+    if word == "plan":
+        page.steps(done.built.report)
+        return
+    if word in HELP:
+        page.line(AFTER)
+        for index in range(len(done.built.report.case.steps)):
+            page.line(f"{index + 1}  {step_line(done.built.report, index, page.rulebase)}", 2)
+        return
+    if word == "back":
+        page.line("All is answered, and the plan is made. To take an answer back, type change and its number.")
     Dialogue(done.session, Path(), page.console, lambda *_: "").rows()
+    if word == "change":
+        page.line("Type change, a number, and the new answer: change 7 2 in.")
 
 
 def _changed(done: Finished, typed: str, now: datetime, page: Page) -> Finished:

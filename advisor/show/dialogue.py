@@ -30,6 +30,9 @@ QUIT = frozenset({"quit", "exit", "q"})
 YES, NO = frozenset({"yes", "y", "1"}), frozenset({"no", "n", "2"})
 ALSO = "Also: dk (don't know), back, why, so far, change N, help, quit."
 OPENING = "Tell us what you have and what you want, in your own words. Or press Enter and we ask."
+TOOLS = "Which of these do you have?"
+TOOLS_WHY = "We only plan what you can do."
+TOOLS_HINT = "Type the numbers of those you have, such as 1, 2. Or type none."
 ANEW = frozenset({"start from scratch", "start over", "scratch", "restart"})
 MOST_RULES = 5
 
@@ -62,6 +65,7 @@ class Dialogue:
         self.group = ""
         self.kept = True
         self.last = ""
+        self.tools: tuple[Question, ...] = ()
 
     def run(self) -> Session:
         """Ask until all is answered and the cook is content.
@@ -83,6 +87,7 @@ class Dialogue:
         """One question: show it, read a line, act on it."""
         question = self.session.question
         follow_up = self.session.follow_up
+        self.tools = self.session.tools
         if follow_up is not None:
             self.page.line()
             self.page.line(follow_up.ask, bold=True)
@@ -103,8 +108,15 @@ class Dialogue:
             self.group = question.group
             self.page.heading(question.group[0].upper() + question.group[1:])
         self.page.line()
-        self.page.line(f"Question {self.session.number}. {question.ask}", bold=True)
+        self.page.line(f"Question {self.session.number}. {TOOLS if self.tools else question.ask}", bold=True)
         again, self.last = self.last == question.id, question.id
+        if self.tools:
+            if not again:
+                self.page.line(f"Why: {TOOLS_WHY}", 2)
+            self.options([one.tool for one in self.tools])
+            if not again:
+                self.page.line(f"{TOOLS_HINT} {ALSO}", 2)
+            return
         if not again:
             self.page.line(f"Why: {question.why}", 2)
         if question.help and not again:
@@ -135,8 +147,9 @@ class Dialogue:
         elif word in ("why", "?"):
             self.why(question)
         elif word == "help":
-            self.page.line(question.help or question.why, 2)
-            self.page.line(self.hint(question), 2)
+            for one in self.tools or (question,):
+                self.page.line(f"{one.ask if self.tools else ''} {one.help or one.why}".strip(), 2)
+            self.page.line(f"{TOOLS_HINT} {ALSO}" if self.tools else self.hint(question), 2)
         elif word == "so far":
             self.rows()
         elif word in ANEW:
@@ -208,7 +221,10 @@ class Dialogue:
     def take(self, word: str, line: str, question: Question) -> None:
         """Take an answer and play it back."""
         try:
-            if word in DONT_KNOW:
+            if self.tools:
+                known = word not in DONT_KNOW
+                self.session = self.session.answer_tools(line) if known else self.session.tools_not_known()
+            elif word in DONT_KNOW:
                 self.session = self.session.not_known()
             elif not word and question.optional and self.session.follow_up is None:
                 self.session = self.session.skip()
@@ -219,7 +235,8 @@ class Dialogue:
             self.page.line(str(error), 2)
             return
         if self.session.follow_up is None:
-            self.play_back(question)
+            for one in self.tools or (question,):
+                self.play_back(one)
 
     def play_back(self, question: Question) -> None:
         """Say what was understood, in both systems of units, and what follows from it."""

@@ -86,6 +86,8 @@ def _step_facts(number: int, report: Report, rulebase: Rulebase) -> list[tuple[i
     facts = {fact.id: fact for fact in report.inference.facts.all()}
     lines = [(0, f"facts of step {number}")]
     for fact in report.inference.facts.steps[number - 1].values():
+        if fact.origin == "computed" and fact.value in ("no", None):
+            continue  # a long list of what is not done in it
         lines += _fact(fact, facts, report, rulebase, 1)
     return lines
 

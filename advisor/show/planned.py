@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from advisor.advice.clock import beside
 from advisor.advice.quantities import quantities
 from advisor.errors import InputError
-from advisor.knowledge.checks import folded
 from advisor.show.drawing import slicing_lines
 from advisor.units import read_quantity, write_moment, write_quantity, write_range, write_span
 
@@ -38,14 +37,15 @@ def conflict_line(built: Built) -> str:
 def other_lines(built: Built) -> tuple[str, ...]:
     """Up to two other ways, a line each with what they trade; then why the rest are out."""
     lines = [f"Chosen: {built.best.way.name}."]
-    lines += [f"Or {option.way.name}: {_traded(option, built.best)}." for option in built.others]
+    lines += [f"Or {option.way.name}: {traded(option, built.best)}." for option in built.others]
     for option in built.failed:
         problem = option.report.problems[0]
         lines.append(f"Not {option.way.name}: {problem.says} [{problem.rule.rule.id}]")
     return tuple(lines)
 
 
-def _traded(option: Option, best: Option) -> str:
+def traded(option: Option, best: Option) -> str:
+    """What one way gives and costs against another, in a line."""
     mine, theirs = option.score, best.score
     told: list[str] = []
     if abs(mine.bite - theirs.bite) > SAME_SHARE * theirs.bite:
@@ -135,32 +135,6 @@ def cost_line(report: Report, rulebase: Rulebase, price_per_kg: float) -> str:
         return "There is no forecast of what is left to serve, so no cost of a portion."
     each = write_quantity(rulebase.limit("plan_portion"), "mass", report.case.system)
     return f"Meat for a portion of {each} costs {found.cost_low:.2f} to {found.cost_high:.2f}."
-
-
-def why_not_way(words: str, built: Built) -> tuple[str, ...]:
-    """Why a way of working was not chosen, where the words name one; empty when they name none."""
-    asked = folded(words).removeprefix("a ")
-    lines: list[str] = []
-    for option in (*built.others, *built.failed):
-        if asked and asked in folded(option.way.name):
-            if option.report.verdict != "go":
-                problem = option.report.problems[0]
-                lines.append(f"Not {option.way.name}: {problem.says} [{problem.rule.rule.id}]")
-            else:
-                lines.append(f"{option.way.name}: {_traded(option, built.best)}. {_place(option, built.best)}")
-    lines += [
-        f"{out.name.replace('_', ' ')}: {out.says} {out.because} [{out.rule.rule.id}]"
-        for out in built.ruled_out
-        if asked == folded(out.name.replace("_", " "))
-    ]
-    return tuple(lines)
-
-
-def _place(option: Option, best: Option) -> str:
-    if option.way.aside:
-        return "It is only offered: it needs a tool, or does not give what you asked for."
-    mine, theirs = option.score.total, best.score.total
-    return f"Bite, time, loss and work together come to {mine:.2f}; here {theirs:.2f}. Less is better."
 
 
 def knife_lines(report: Report, rulebase: Rulebase) -> tuple[str, ...]:
