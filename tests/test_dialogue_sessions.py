@@ -145,7 +145,7 @@ def test_ambiguous_units(tmp_path):
 
 def test_unknown_cut(tmp_path):
     kitchen = Kitchen(tmp_path)
-    kitchen.type("", *TOLD[:5], "grumpf", "dk", *TOLD[6:12], "none", "1", "yes", "plan")
+    kitchen.type("", *TOLD[:5], "grumpf", "dk", *TOLD[6:12], "none", "1", "plan")
     kitchen.done()
     kept("unknown_cut", kitchen.screen())
 
