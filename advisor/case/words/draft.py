@@ -113,6 +113,7 @@ class Plan:
     guests: dict[str, Given] = field(default_factory=dict)
     drafts: list[Draft] = field(default_factory=list)
     serve: datetime | None = None
+    meal: bool = False  # served at a meal, of which no hour was told
     code: str = ""
     count: int = 0
     days: list[tuple[str, int, int]] = field(default_factory=list)

@@ -300,7 +300,7 @@ def _portions(builder: Builder, item: Item, phrase: Phrase) -> bool:
     people = bool(behind) and behind[0].kind == "PEOPLE"
     if not people and (before is None or before.kind != "FEEDS"):
         return False
-    some = people and len(behind) > 1 and (behind[1].kind == "CHOICE" or behind[1].token.key in ("with", "are", "who"))
+    some = people and len(behind) > 1 and (_of_guests(behind[1]) or behind[1].token.key in ("with", "are", "who"))
     if some or phrase.low is None or phrase.low != int(phrase.low):
         builder.plan.lose(item.start, behind[0].end if people else item.end, "how many is it for, in all?")
     else:
@@ -309,6 +309,12 @@ def _portions(builder: Builder, item: Item, phrase: Phrase) -> bool:
     if people:
         behind[0].kind = "FILL"
     return True
+
+
+def _of_guests(item: Item) -> bool:
+    """Whether a word tells what guests are like: "2 pregnant guests" are some of them, "4 people at home" are all."""
+    value = item.token.value
+    return item.kind == "CHOICE" and isinstance(value, tuple) and value[1] in ("vulnerable", "latex")
 
 
 def _rests(builder: Builder, item: Item, phrase: Phrase) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Final
 
 from advisor.case.model import Given
@@ -12,8 +12,6 @@ from advisor.errors import InputError
 from advisor.units import read_moment, write_moment
 
 if TYPE_CHECKING:
-    from datetime import datetime
-
     from advisor.case.words.build import Builder
     from advisor.case.words.draft import Plan
     from advisor.case.words.scopes import Item
@@ -45,10 +43,12 @@ def place_moment(builder: Builder, item: Item) -> None:
     moment = _moment(plan, phrase.words, item)
     if moment is None:
         return
+    moment = _of_the_meal(plan, moment, {word.kind for word in phrase.words})
     if plan.serve is not None and plan.serve != moment:
         plan.lose(item.start, item.end, f"it was to be served {write_moment(plan.serve)}. Which is it?")
         return
     plan.serve = moment
+    plan.meal = {word.kind for word in phrase.words} <= {"MEAL", "DAY", "AT"}
     plan.place(item.start, item.end)
     if builder.label == ("goal", "serve"):
         builder.label = None
@@ -58,6 +58,16 @@ def place_moment(builder: Builder, item: Item) -> None:
             kept = builder.current
             open_step(builder, "serve", item, implied=True)
             builder.current = kept
+
+
+def _of_the_meal(plan: Plan, moment: datetime, kinds: set[str]) -> datetime:
+    """Put the hour to the meal that was named before: "dinner tomorrow, 19:30", or the meal to the hour."""
+    if plan.serve is None or kinds & {"DAY", "DATE", "MONTH"}:
+        return moment
+    if plan.meal and "MEAL" not in kinds:
+        plan.serve = datetime.combine(plan.serve.date(), moment.timetz())
+        return plan.serve
+    return plan.serve if kinds <= {"MEAL", "AT"} and not plan.meal else moment
 
 
 def _ends_a_wait(builder: Builder, item: Item) -> bool:
