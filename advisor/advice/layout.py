@@ -241,7 +241,8 @@ class _Layout:
 
     def through(self) -> bool:
         """Whether it is cooked through."""
-        return self.cook_class in ("bird", "wild", "organ_meat") or self.want == "well_done"
+        stuffed = self.case.word("piece", "stuffing") == "inside"
+        return stuffed or self.cook_class in ("bird", "wild", "organ_meat") or self.want == "well_done"
 
     def pan_core(self) -> float:
         """Middle at which it comes out of the pan [°C], which gives it no time at that heat.

@@ -41,9 +41,9 @@ def named_by_rules(rulebase: Rulebase) -> set[str]:
         named.add(checked.rule.concludes.fact.replace(" ", ".", 1))
     for question in rulebase.questions.values():
         named.add(question.fact.replace(" ", ".", 1))
-        read = parse_when(question.when, rulebase.vocabulary, rulebase.limits) if question.when else ()
-        for condition in conditions_of(read):
-            named |= {condition.limit, f"{condition.subject}.{condition.fact}"}
+        for when in filter(None, (question.when, question.asked_when)):
+            for condition in conditions_of(parse_when(when, rulebase.vocabulary, rulebase.limits)):
+                named |= {condition.limit, f"{condition.subject}.{condition.fact}"}
     return named
 
 

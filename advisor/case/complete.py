@@ -121,6 +121,7 @@ def _sizes(case: Case, cut: Cut, rulebase: Rulebase) -> dict[str, Given]:
         **state,
         **_unsaid(case, _start_heat(start, rulebase)),
         **_plain_piece(case, cut),
+        **_unsaid(case, _stuffing(case, cut)),
         **_unsaid(case, _salts(case, rulebase)),
     }
 
@@ -163,6 +164,17 @@ def _plain_piece(case: Case, cut: Cut) -> dict[str, Given]:
         note = "nobody spoke of a bone or of rolling, so we took a flat piece without a bone"
         plain = {"shape": replace(flat, note=note), "bone": Given("no", "assumed typical", note=note)}
     return {name: given for name, given in plain.items() if name not in case.piece}
+
+
+def _stuffing(case: Case, cut: Cut) -> dict[str, Given]:
+    """Stuffing: asked and not known is inside; of a whole bird that nobody was asked about it is said."""
+    if "stuffing" in case.piece:
+        note = "nobody knows whether it is stuffed, so we took it to be"
+        return {"stuffing": Given("inside", "assumed worst", note=note)}
+    if cut.whole_bird and case.word("piece", "form") in ("roast", ""):
+        note = "nobody spoke of stuffing, so we took the bird to have none; say so if it is stuffed"
+        return {"stuffing": Given("none", "assumed typical", note=note)}
+    return {}
 
 
 def _start_state(case: Case) -> dict[str, Given]:

@@ -107,7 +107,9 @@ class Relevance:
         facts = {question.fact for question in open_questions}
         if SOFTENERS in facts:
             facts.add("guests softener")
-        free = [q for q in questions if not any(str(one).rpartition(" is")[0] in facts for one in q.when)]
+        free = [
+            q for q in questions if not any(str(one).rpartition(" is")[0] in facts for one in (*q.when, *q.asked_when))
+        ]
         return sorted(free, key=lambda question: -self.harm(question, here) / question.effort)
 
     def harm(self, question: Question, here: Put) -> float:

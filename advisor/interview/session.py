@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from advisor.case.complete import complete
 from advisor.case.facts import Fact, FactSet
@@ -341,12 +341,12 @@ class Session:
         applied: list[Answered] = []
         open_questions: list[Question] = []
         for question in self.rulebase.questions.values():
-            if question.when and not self._applies(question, self._facts(tuple(applied))):
+            if question.when and not self._holds(question.when, self._facts(tuple(applied))):
                 continue
             one = given.get(question.id)
             if one is not None:
                 applied.append(one)
-            else:
+            elif not question.asked_when or self._holds(question.asked_when, self._facts(tuple(applied))):
                 open_questions.append(question)
         return tuple(applied), tuple(open_questions)
 
@@ -375,9 +375,9 @@ class Session:
 
         return FactSet(piece=of("piece", case.piece, full.piece), guests=of("guests", case.guests, full.guests))
 
-    def _applies(self, question: Question, facts: FactSet) -> bool:
-        """Whether a question can still matter: no alternative of its condition is known to be false."""
-        alternatives = parse_when(question.when, self.rulebase.vocabulary, self.rulebase.limits)
+    def _holds(self, when: list[Any], facts: FactSet) -> bool:
+        """Whether a question can still matter: not every alternative of its condition is known to be false."""
+        alternatives = parse_when(when, self.rulebase.vocabulary, self.rulebase.limits)
         return any(
             all(judge(condition, facts, None).state != "false" for condition in alternative.conditions)
             for alternative in alternatives

@@ -200,11 +200,13 @@ def check_question(
     entry = vocabulary.get(subject, {}).get(fact)
     if entry is None and question.fact not in ("goal serve", "steps softeners"):
         raise files.error("questions.yaml", path, f"'{question.fact}' is not in the vocabulary.", "Add it there.")
-    if question.when:
+    for name, when in (("when", question.when), ("asked_when", question.asked_when)):
+        if not when:
+            continue
         try:
-            parse_when(question.when, vocabulary, limits)
+            parse_when(when, vocabulary, limits)
         except ConditionError as error:
-            raise files.error("questions.yaml", (*path, "when"), error.what, error.hint) from error
+            raise files.error("questions.yaml", (*path, name), error.what, error.hint) from error
 
 
 def check_measured(files: Files, tenderisers: Mapping[str, r.Tenderiser]) -> None:

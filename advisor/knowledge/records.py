@@ -190,6 +190,8 @@ class Question(Record):
     help: str = ""
     again: str = ""
     when: list[Any] = Field(default_factory=list)
+    # Asked only then; an answer that was given all the same counts.
+    asked_when: list[Any] = Field(default_factory=list)
     choices: dict[str, str] = Field(default_factory=dict)
     many: bool = False
     # What is named where several tools that may matter are asked for in one list; empty for what is no tool.
