@@ -220,6 +220,19 @@ def test_a_longer_warm_hold_of_cooked_meat_is_never_better(case, times):
     never_better(case, worse, leave_out=("cook", "guests"))
 
 
+cold_afters = afters().filter(lambda steps: bool(steps) and steps[0].action == "ice")
+
+
+@SHORT_LAW
+@given(cases(after=cold_afters), st.sampled_from([1.01, 1.5, 3.0]), st.sampled_from([0.0, 2.0, 8.0, 20.0]))
+def test_a_longer_or_warmer_cold_stay_of_cooked_meat_is_never_better(case, times, warmer):
+    """What was chilled after its cook has no heat left in it: Listeria and spores grow with every degree and hour."""
+    index = len(case.steps) - 2
+    worse = case.steps[index].with_value("minutes", case.steps[index].number("minutes") * times)
+    worse = worse.with_value("temperature", worse.number("temperature") + warmer)
+    never_better(case, case.with_step(index, worse))
+
+
 @SHORT_LAW
 @given(cases(), st.sampled_from([4.0, 10.0, 18.0]), st.sampled_from([2.0, 6.0, 15.0]))
 def test_meat_that_was_warmer_at_the_start_is_never_better(case, start, warmer):

@@ -44,6 +44,13 @@ BANDS = {
     ("cook.wild_table", "wild_min"): "cook.wild",
     ("bath.power_cut", "power_off_max"): "bath.power_long",
     ("hold.power_cut", "fridge_off_max"): "hold.power_long",
+    ("hold.warm_cooked", "cooked_out_discard"): "hold.warm_cooked_long",
+    ("hold.cold_growth_weak", "cold_growth_max"): "hold.cold_growth",
+    ("cool.spores", "spore_growth_stop"): "cool.spores_many",
+    ("cool.poison", "cooked_poison_stop"): "cool.poison_made",
+    ("cool.botulinum", "botulinum_inside_stop"): "cool.botulinum_made",
+    ("cool.botulinum", "no_growth"): "seal.botulinum_growth",
+    ("cool.botulinum_made", "no_growth"): "seal.botulinum_growth",
 }
 FIRES_WHEN = {"is over": "lower", "is at least": "lower", "is under": "higher", "is at most": "higher"}
 

@@ -180,7 +180,8 @@ def _cited(rulebase):
     cited = [cite.id for checked in RULES.values() for cite in checked.rule.source]
     cited += [cite.id for limit in rulebase.limits.values() for cite in limit.source]
     for organism in rulebase.organisms.values():
-        for entry in (organism.growth, *organism.kill):
+        parts = (organism.growth, *organism.kill)
+        for entry in (*parts, *(part.measured_c for part in parts if part.measured_c is not None)):
             cited += [entry.source] if isinstance(entry.source, str) else entry.source
     groups = (
         "tenderisers",

@@ -132,6 +132,8 @@ def _cited(rulebase: Rulebase) -> set[str]:
     for organism in rulebase.organisms.values():
         parts = [organism.growth.source, *(kill.source for kill in organism.kill)]
         parts += [organism.toxin.source] if organism.toxin is not None else []
+        spans = [organism.growth.measured_c, *(kill.measured_c for kill in organism.kill)]
+        parts += [span.source for span in spans if span is not None]
         cited |= set(chain.from_iterable(map(names, parts)))
     for softener in rulebase.tenderisers.values():
         cited |= set(chain.from_iterable(names(span.source) for span in softener.measured_c))

@@ -119,6 +119,8 @@ def time_facts(
 ) -> dict[str, Value]:
     """Add up the clocks: warm and cold, raw and cooked, sealed and not [min]."""
     cold, hot = rulebase.limit("cold_hold_max"), rulebase.limit("hot_hold_min")
+    # From here up no germ of the book grows: a roast held as hot as the roast table allows is not lukewarm.
+    holds = rulebase.limit("roast_hot_hold_min")
     target = found.target
     raw_until = target.first if target is not None else len(roles)
     lethal = found.lethal is not None or target is None
@@ -127,6 +129,7 @@ def time_facts(
             "warm_raw_minutes",
             "raw_cold_minutes",
             "warm_cooked_minutes",
+            "lukewarm_cooked_minutes",
             "cold_days",
             "sealed_cold",
             "sealed_aromatic_cold",
@@ -147,6 +150,7 @@ def time_facts(
             sums["warm_raw_minutes" if leg.medium_c > cold else "raw_cold_minutes"] += minutes
         elif role != "cook":
             sums["warm_cooked_minutes"] += minutes if warm else 0.0
+            sums["lukewarm_cooked_minutes"] += minutes if cold < leg.medium_c < holds else 0.0
             sums["cold_days"] += minutes if chilled else 0.0
             if not lethal:
                 # Never cooked through: the clocks of raw meat run on.

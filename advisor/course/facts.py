@@ -12,7 +12,8 @@ from advisor.course.afterwards import cooling_facts, time_facts
 from advisor.course.chilling import code_cooling_facts
 from advisor.course.doubts import doubt
 from advisor.course.feel import Enzymes, feel_facts, paste_facts
-from advisor.course.growing import growth_facts
+from advisor.course.growing import raw_growth_facts
+from advisor.course.growing_cooked import cooked_growth_facts
 from advisor.course.heating import again_facts, come_up_facts, kill_facts, peak_facts, table_facts
 from advisor.course.measured import as_recorded, log_facts, measured
 from advisor.course.on_demand import FactsOnDemand, Group
@@ -49,14 +50,16 @@ LISTED = {
     "advisor.science.conduction.leg": "core_peak surface_peak sear_rise",
     "advisor.course.heating.again_facts": "part_cooked first_heat reheated_to reheat_minutes",
     "advisor.science.growth.log_growth": "raw_growth_log raw_growth_germ raw_growth_inside_log"
-    " raw_growth_inside_germ staph_growth_log staph_growth_inside_log spore_growth_log sealed_growth_log",
+    " raw_growth_inside_germ staph_growth_log staph_growth_inside_log cooked_through",
+    "advisor.course.growing_cooked.cooked_growth_facts": "spore_growth_log cooked_poison_log cooked_poison_germ"
+    " botulinum_inside_log cold_growth_log cold_growth_germ sealed_growth_log",
     "advisor.science.stays.time_between": "come_up_core come_up_surface",
     "advisor.course.afterwards.cooling_facts": "cools cool_stage_one cool_all cool_reached_first cool_reached_cold"
     " cool_end",
     "advisor.course.chilling.code_cooling_facts": "code_cool_name code_cool_share code_cool_reached code_cool_from"
     " code_cool_to code_cool_end code_cool_took code_cool_allowed code_wait_share code_wait code_wait_max",
-    "advisor.course.afterwards.time_facts": "warm_raw_minutes raw_cold_minutes warm_cooked_minutes cold_days"
-    " sealed_cold sealed_aromatic_cold acid_minutes mild_acid_minutes",
+    "advisor.course.afterwards.time_facts": "warm_raw_minutes raw_cold_minutes warm_cooked_minutes"
+    " lukewarm_cooked_minutes cold_days sealed_cold sealed_aromatic_cold acid_minutes mild_acid_minutes",
     "advisor.science.freezing.frozen_leg": "still_frozen thaw_needs",
     "advisor.course.measured.log_facts": "log_rows log_lost log_gap log_gap_minutes log_again"
     " log_over_heat log_under_cold log_off log_off_other log_other_unit_nearer log_minutes",
@@ -222,7 +225,11 @@ def _walked_facts(
         ),
         (
             "advisor.science.growth.log_growth",
-            lambda: worst_of(growth_facts(case, walks, found, roles, laid, rulebase)),
+            lambda: raw_growth_facts(case, course, found, roles, rulebase),
+        ),
+        (
+            "advisor.course.growing_cooked.cooked_growth_facts",
+            lambda: cooked_growth_facts(case, course, found, roles, laid, rulebase),
         ),
         (
             "advisor.science.stays.time_between",
@@ -257,7 +264,7 @@ def _walked_facts(
                 inputs=inputs,
                 low=ranged.low,
                 high=ranged.high,
-                doubts=doubts,
+                doubts=tuple(dict.fromkeys((*doubts, *(doubt(warning, case.system) for warning in ranged.doubts)))),
             )
             for name, ranged in values.items()
         }

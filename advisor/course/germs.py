@@ -11,18 +11,20 @@ import numpy.typing as npt
 from advisor.course.stretches import BIRDS
 from advisor.science.growth import GrowthCurve, grown_by_end
 from advisor.science.lethality import log_kill
+from advisor.science.validity import NotMeasured, OutsideRange, gathered, warn_not_measured
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from advisor.course.walk import Leg, Phase, Walked
     from advisor.knowledge.records import Kill as KillData
-    from advisor.knowledge.records import Organism
+    from advisor.knowledge.records import Organism, Span
     from advisor.knowledge.rulebase import Rulebase
 
 FloatArray = npt.NDArray[np.float64]
 # The middle, and three places between it and the outside.
 INNER_PLACES = 4
+RED_MEAT, POULTRY = "red_meat", "poultry"
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +63,7 @@ def kills(
         classes = [kills(walks, phases, one, rulebase, more) for one in ("other_bird", "beef")]
         names = dict.fromkeys(name for found in classes for name in found)
         return {name: min((c[name] for c in classes if name in c), key=lambda kill: kill.share) for name in names}
-    food = "poultry" if animal in BIRDS else "red_meat"
+    food = POULTRY if animal in BIRDS else RED_MEAT
     extra = more or {}
     found: dict[str, Kill] = {}
     for name, organism in rulebase.organisms.items():
@@ -70,20 +72,46 @@ def kills(
                 logs = (max((_log(walked, phase, data, rulebase) for phase in phases), default=0.0) for walked in walks)
                 reached = min(logs, default=0.0)
                 found[name] = Kill(reached, reached / (data.target_log + extra.get(name, 0.0)), organism.name)
+                if data.measured_c is None and reached > 0:
+                    warn_not_measured(f"our estimate of how heat kills {organism.name}", "temperature")
     return found
 
 
+def is_killed(
+    organism: Organism, times_s: FloatArray, temps_c: FloatArray, animal: str, rulebase: Rulebase
+) -> npt.NDArray[np.bool_]:
+    """Whether an organism meets its target of kill along a history, at each place; in every kind of meat it may be."""
+    foods = (POULTRY if animal in BIRDS else RED_MEAT,) if animal else (RED_MEAT, POULTRY)
+    dead = np.ones(temps_c.shape[1:], dtype=np.bool_)
+    for data in organism.kill:
+        if set(data.foods) & set(foods):
+            dead &= _log10_killed(times_s, temps_c, data, None, rulebase) >= data.target_log
+    return dead
+
+
 def _log(walked: Walked, phase: Phase, data: KillData, rulebase: Rulebase) -> float:
+    return float(_log10_killed(phase.times(walked), phase.core(walked), data, span(data.measured_c), rulebase))
+
+
+def _log10_killed(
+    times_s: FloatArray, temps_c: FloatArray, data: KillData, measured_c: tuple[float, float] | None, rulebase: Rulebase
+) -> FloatArray:
+    """Kill over the whole of a history [log10], at each place."""
     history = log_kill(
-        phase.times(walked),
-        phase.core(walked),
+        times_s,
+        temps_c,
         d_ref_s=data.d_ref_min * 60.0,
         ref_c=data.ref_c,
         z_c=data.z_c,
         floor_c=rulebase.no_kill_credit_below_c,
-        measured_c=(data.measured_c[0], data.measured_c[1]) if data.measured_c is not None else None,
+        measured_c=measured_c,
     )
-    return float(history[-1])
+    return np.asarray(history[-1])
+
+
+def span(measured_c: Span | None) -> tuple[float, float] | None:
+    """Lowest and highest temperature of a span [°C]; None where there is none."""
+    return (measured_c.low, measured_c.high) if measured_c is not None else None
 
 
 def curve(organism: Organism, *, cooked: bool) -> GrowthCurve:
@@ -97,6 +125,8 @@ def curve(organism: Organism, *, cooked: bool) -> GrowthCurve:
         growth.floor_c,
         growth.ceiling_c,
         growth.lag_h0_after_cooking if cooked else growth.lag_h0_raw,
+        span(growth.measured_c),
+        organism.name,
     )
 
 
@@ -181,22 +211,40 @@ def _hot_for_good(temps: FloatArray, floor_c: float) -> tuple[FloatArray, int]:
 
 @dataclass(frozen=True, slots=True)
 class Grown:
-    """Growth of one organism in each walk, at its worst outer and inner place [log10], shape (walks,)."""
+    """Growth of one organism in each walk, at its worst outer and inner place [log10], shape (walks,).
+
+    ``doubts`` is what its curve was not checked for.
+    """
 
     name: str
     outside: FloatArray
     inside: FloatArray
+    doubts: tuple[OutsideRange, ...] = ()
+
+    @property
+    def anywhere(self) -> FloatArray:
+        """Growth at the worst place of all."""
+        return np.maximum(self.outside, self.inside)
 
 
-def grown(spots: Sequence[Places], organisms: list[Organism], *, cooked: bool, ceiling: float) -> tuple[Grown, ...]:
-    """Growth of every organism up to ``ceiling`` [log10]; one pass over all walks and places of each."""
+def grown(spots: Sequence[Places], organisms: Sequence[Organism], *, cooked: bool, ceiling: float) -> tuple[Grown, ...]:
+    """Growth of every organism up to ``ceiling`` [log10]; one pass over all walks and places for all of them."""
     curves = [curve(organism, cooked=cooked) for organism in organisms]
     outside: list[FloatArray] = []
     inside: list[FloatArray] = []
-    for group in together(spots):
-        outer = group.outside.shape[2]
-        logs = grown_by_end(group.times_s, np.concatenate([group.outside, group.inside], axis=2), curves)
-        outside.append(np.minimum(logs[..., :outer].max(axis=2), ceiling))
-        inside.append(np.minimum(logs[..., outer:].max(axis=2), ceiling))
-    of_all = zip(organisms, np.concatenate(outside, axis=1), np.concatenate(inside, axis=1), strict=True)
-    return tuple(Grown(organism.name, out, into) for organism, out, into in of_all)
+    with gathered() as beyond:
+        for group in together(spots):
+            outer = group.outside.shape[2]
+            logs = grown_by_end(group.times_s, np.concatenate([group.outside, group.inside], axis=2), curves)
+            outside.append(np.minimum(logs[..., :outer].max(axis=2), ceiling))
+            inside.append(np.minimum(logs[..., outer:].max(axis=2), ceiling))
+    of_all = zip(organisms, curves, np.concatenate(outside, axis=1), np.concatenate(inside, axis=1), strict=True)
+    return tuple(Grown(one.name, out, into, _doubts(one, of, beyond)) for one, of, out, into in of_all)
+
+
+def _doubts(organism: Organism, of: GrowthCurve, beyond: Sequence[OutsideRange]) -> tuple[OutsideRange, ...]:
+    """What the curve of an organism was not checked for: temperatures it left, or all, where its rate is our guess."""
+    found = tuple(warning for warning in beyond if warning.model == of.model)
+    if organism.growth.measured_c is not None:
+        return found
+    return (NotMeasured(f"our estimate of how fast {organism.name} grows", "temperature"), *found)

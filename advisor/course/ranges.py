@@ -4,14 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from advisor.case.facts import Value
+
+if TYPE_CHECKING:
+    from advisor.science.validity import OutsideRange
 
 Values = Mapping[str, Value]
 # Words that are told of the walk in which this number is worst.
 GOES_WITH: Mapping[str, str] = {
     "raw_growth_germ": "raw_growth_log",
     "raw_growth_inside_germ": "raw_growth_inside_log",
+    "cooked_poison_germ": "cooked_poison_log",
+    "cold_growth_germ": "cold_growth_log",
 }
 
 # Where this is so at either end the rules must look; of all other words "no" is the worse.
@@ -20,11 +26,15 @@ WORSE_WHEN_YES = frozenset({"cools"})
 
 @dataclass(frozen=True, slots=True)
 class Ranged:
-    """A value with the ends it was worked out at; the ends are None for words."""
+    """A value with the ends it was worked out at, and what its own model was not checked for.
+
+    The ends are None for words.
+    """
 
     value: Value
     low: float | None = None
     high: float | None = None
+    doubts: tuple[OutsideRange, ...] = ()
 
 
 def plain(values: Values) -> dict[str, Ranged]:

@@ -205,8 +205,18 @@ class Question(Record):
     dont_know: Unknown | None = None
 
 
+class Span(Record):
+    """Lowest and highest temperature [°C] at which a model of a germ was fitted or checked."""
+
+    low: float
+    high: float
+    source: str | list[str]
+    known: EntryKnown
+    note: str = ""
+
+
 class Growth(Record):
-    """Cardinal temperatures and rate of one organism."""
+    """Cardinal temperatures and rate of one organism; without ``measured_c`` its rate is a guess at any heat."""
 
     t_min_c: float
     t_opt_c: float
@@ -216,20 +226,21 @@ class Growth(Record):
     ceiling_c: float
     lag_h0_raw: float
     lag_h0_after_cooking: float
+    measured_c: Span | None = None
     source: str | list[str]
     known: EntryKnown
     note: str = ""
 
 
 class Kill(Record):
-    """Heat resistance of one organism in one kind of food, and the reduction asked for."""
+    """Heat resistance of one organism in one kind of food, the reduction asked for, and where the line was checked."""
 
     foods: list[str]
     d_ref_min: float
     ref_c: float
     z_c: float
     target_log: float
-    measured_c: list[float] | None = None
+    measured_c: Span | None = None
     source: str | list[str]
     known: EntryKnown
 

@@ -25,10 +25,11 @@ from advisor.science.history import (
     FloatArray,
     celsius_array,
     checked_history,
-    integral_of_rate,
     refined,
     require_not_negative,
     require_positive,
+    running_sum,
+    time_steps,
 )
 from advisor.science.validity import warn_outside
 
@@ -37,6 +38,8 @@ if TYPE_CHECKING:
 
 _MODEL = "growth of germs"
 _LEVELS_OFF_LOG10 = 6.0
+_NOT_IN_PASSING = 0.1
+"""Share of the growth outside the measured range from which it is told; a warm-up only passes through."""
 _LATE_WORK = 30.0
 """Growth in natural logarithms, thirteen powers of ten, from which the start no longer shows."""
 
@@ -57,6 +60,8 @@ class GrowthCurve:
         Work to be done before growth, lag time multiplied by rate [-]; 0 for germs that grow at once.
     measured_c : tuple of float, optional
         Lowest and highest temperature the curve was fitted or checked at [°C].
+    name : str, optional
+        What grows, for the warnings.
 
     Raises
     ------
@@ -86,6 +91,12 @@ class GrowthCurve:
     ceiling_c: float
     lag_h0: float
     measured_c: tuple[float, float] | None = None
+    name: str = "germs"
+
+    @property
+    def model(self) -> str:
+        """Say what is computed, as the warnings name it."""
+        return f"growth of {self.name}"
 
     def __post_init__(self) -> None:
         """Refuse a curve that has no meaning."""
@@ -215,7 +226,8 @@ def log_growth(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, curve: GrowthCurv
     Warns
     -----
     OutsideRange
-        If anything grows by more than six powers of ten, where numbers level off; and as :func:`cardinal_rate`.
+        If anything grows by more than six powers of ten, where numbers level off; and if a tenth or more of the growth
+        at a place is worked out on samples outside `measured_c`: a warm-up that only passes through is not told.
 
     Notes
     -----
@@ -233,8 +245,10 @@ def log_growth(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, curve: GrowthCurv
     >>> log_growth([0, 3600], [40, 40], curve).round(3).tolist()
     [0.0, 1.0]
     """
-    work = integral_of_rate(times_s, temps_c, lambda temps: _rate_per_s(temps, curve))
-    return _grown(work, curve)
+    times, temps, kept = refined(*checked_history(times_s, temps_c))
+    rates = _rate_per_s(times, temps, curve)
+    work = 0.5 * (rates[1:] + rates[:-1]) * time_steps(times, temps.ndim)
+    return _grown(running_sum(work)[kept], curve)
 
 
 def grown_by_end(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, curves: Sequence[GrowthCurve]) -> FloatArray:
@@ -281,13 +295,19 @@ def grown_by_end(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, curves: Sequenc
     [[1.0, 0.0]]
     """
     times, temps, _ = refined(*checked_history(times_s, temps_c))
-    half = np.diff(times) / 2
-    shares = np.append(half, 0.0) + np.append(0.0, half)
-    grown = [_grown(np.tensordot(shares, _rate_per_s(temps, curve), axes=1), curve) for curve in curves]
+    spans = _spans(times)
+    grown = [_grown(np.tensordot(spans, _rate_per_s(times, temps, curve), axes=1), curve) for curve in curves]
     return np.stack(grown) if grown else np.zeros((0, *temps.shape[1:]))
 
 
-def _rate_per_s(temps: FloatArray, curve: GrowthCurve) -> FloatArray:
+def _spans(times: FloatArray) -> FloatArray:
+    """Time that each sample stands for by trapezoids [s]."""
+    half = np.diff(times) / 2
+    return np.append(half, 0.0) + np.append(0.0, half)
+
+
+def _rate_per_s(times: FloatArray, temps: FloatArray, curve: GrowthCurve) -> FloatArray:
+    """Rate at each sample of a dense history [1/s]; warns where much of the growth lies outside the measured range."""
     per_hour = cardinal_rate(
         temps,
         curve.t_min_c,
@@ -296,8 +316,15 @@ def _rate_per_s(temps: FloatArray, curve: GrowthCurve) -> FloatArray:
         curve.mu_opt_per_h,
         floor_c=curve.floor_c,
         ceiling_c=curve.ceiling_c,
-        measured_c=curve.measured_c,
     )
+    if curve.measured_c is not None:
+        low, high = curve.measured_c
+        outside = (per_hour > 0) & ((temps < low) | (temps > high))
+        if outside.any():
+            spans = _spans(times)
+            there = np.tensordot(spans, np.where(outside, per_hour, 0.0), axes=1)
+            told = outside & (there > 0) & (there >= _NOT_IN_PASSING * np.tensordot(spans, per_hour, axes=1))
+            warn_outside(curve.model, "temperature", temps[told], low, high, "°C")
     return per_hour / SECONDS_PER_HOUR
 
 
@@ -307,5 +334,5 @@ def _grown(work: FloatArray, curve: GrowthCurve) -> FloatArray:
     early = np.log1p(np.expm1(np.minimum(work, _LATE_WORK)) * math.exp(-curve.lag_h0))
     late = np.logaddexp(0.0, work - curve.lag_h0)
     grown: FloatArray = np.where(work < _LATE_WORK, early, late) / math.log(10)
-    warn_outside(_MODEL, "growth", grown, 0.0, _LEVELS_OFF_LOG10, "powers of ten")
+    warn_outside(curve.model, "growth", grown, 0.0, _LEVELS_OFF_LOG10, "powers of ten")
     return grown
