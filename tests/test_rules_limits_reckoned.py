@@ -30,6 +30,7 @@ MINUTE = 60.0
 TURNS = {
     "cool_from": "test_the_clock_of_cooling_starts_at_its_line",
     "cool_first_to": "test_the_first_stage_ends_at_its_line",
+    "roast_hot_hold_min": "test_cooked_meat_is_lukewarm_below_its_line",
     "stew_heat": "test_a_pot_stews_from_its_line",
     "come_up_from": "test_time_out_counts_as_warming_up_above_its_line",
     "growth_ceiling": "test_growth_is_counted_up_to_its_ceiling",
@@ -79,6 +80,20 @@ def cooled(points):
         Leg(1, minutes * MINUTE, 1.0, temps[:, None], temps, temps, temps),
     )
     return cooling_facts(Walked(legs), ("cook", "cool"), RULEBASE)
+
+
+@SIDES
+def test_cooked_meat_is_lukewarm_below_its_line(shift):
+    line = RULEBASE.limit("roast_hot_hold_min")
+    text = f"""
+piece: {{animal: beef, cut: bottom round, form: roast, weight: 1 kg, thickness: 40 mm, arrived: intact}}
+guests: {{setting: home, vulnerable: "no"}}
+steps:
+  - {{do: oven, place: oven, at: 120 C, until_core: 70 C}}
+  - {{do: hot_hold, place: hot cupboard, at: {line + shift} C, for: 90 min}}
+"""
+    facts = course_facts(read_plan(text, RULEBASE, NOW), RULEBASE).facts.course
+    assert facts["lukewarm_cooked_minutes"].value == (90 if shift < 0 else 0)
 
 
 @SIDES

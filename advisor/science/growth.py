@@ -302,8 +302,9 @@ def grown_by_end(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, curves: Sequenc
 
 def _spans(times: FloatArray) -> FloatArray:
     """Time that each sample stands for by trapezoids [s]."""
-    half = np.diff(times) / 2
-    return np.append(half, 0.0) + np.append(0.0, half)
+    half = np.diff(times, append=times[-1]) / 2
+    spans: FloatArray = half + np.roll(half, 1)
+    return spans
 
 
 def _rate_per_s(times: FloatArray, temps: FloatArray, curve: GrowthCurve) -> FloatArray:
