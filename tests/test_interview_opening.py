@@ -103,3 +103,10 @@ def test_a_word_for_several_cuts_of_one_animal_is_asked_about_at_once():
     assert found.notes == ()
     options = [value for value, _ in found.session.follow_up.options]
     assert options == ["brisket_flat", "brisket_point", "whole_brisket", ""]
+
+
+def test_the_time_told_is_offered_again_as_it_can_be_typed(rulebase):
+    session = opened(Session.start(rulebase, NOW), "flank steak, for home, dinner on Saturday, 19:30").session
+    row = next(n for n, one in enumerate(session.ordered(), start=1) if one.read.moment is not None)
+    changing = session.change(row)
+    assert changing.answer(changing.drafts["serve"]).case().serve == session.case().serve

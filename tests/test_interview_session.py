@@ -212,7 +212,7 @@ def test_there_is_no_row_beyond_the_last(rulebase):
             session.change(number)
 
 
-def test_rows_are_grouped_and_each_number_opens_its_own_row(rulebase):
+def test_subjects_are_kept_together_and_each_number_opens_its_own_row(rulebase):
     session = told(rulebase)
     groups = [rulebase.questions[one.question].group for one in session.ordered()]
     assert sum(a != b for a, b in pairwise(groups)) == len(set(groups)) - 1
@@ -224,8 +224,19 @@ def test_the_number_of_a_question_is_its_place_among_those_that_apply(rulebase):
     session = told(rulebase)
     assert Session.start(rulebase, NOW).number == 1
     assert told(rulebase, upto="cut").number == 1 + len(told(rulebase, upto="cut").answered)
-    rows = sorted(asked(session), key=list(rulebase.questions).index)
-    assert session.change(number_of(session, "cut")).number == 1 + rows.index("cut")
+    assert session.change(number_of(session, "cut")).number == 1 + asked(session).index("cut")
+
+
+def test_a_row_keeps_its_number_while_others_are_added_and_when_it_is_changed(rulebase):
+    session, numbers = Session.start(rulebase, NOW), {}
+    while (question := session.question) is not None:
+        numbers[question.id] = session.number
+        session = session.answer(TOLD[question.id])
+    assert numbers == {one.question: n for n, one in enumerate(session.ordered(), start=1)}
+    changed = session.change(numbers["weight"])
+    assert changed.number == numbers["weight"]
+    assert [one.question for one in changed.answer("3 lb").ordered()] == list(numbers)
+    assert [one.question for one in changed.with_changing()] == list(numbers)
 
 
 # --- what no longer applies must not count

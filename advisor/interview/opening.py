@@ -70,7 +70,7 @@ def opened(session: Session, text: str) -> Opened:
                 taken.append(question.id)
                 break
         if question.fact == "goal serve" and case.serve is not None and case.serve > session.now:
-            session = session.taken(Answered(question.id, "as told", Read(moment=case.serve)))
+            session = session.taken(Answered(question.id, f"{case.serve:%Y-%m-%d %H:%M}", Read(moment=case.serve)))
             taken.append(question.id)
     used = {folded(one.text) for one in session.answered} | {
         folded(session.rulebase.questions[one.question].choices.get(str(one.read.given.value), ""))

@@ -71,6 +71,10 @@ class Session:
         What was said about answers that could not be read.
     changing : Answered or None
         The answer that stood before `change`; *back* puts it back.
+    changing_at : int
+        Its place among the answers, which the new one takes: a row keeps its number.
+    changed : str
+        The question changed last, to which *back* goes first.
     unused : tuple of str
         Answers from a file that no question asked for.
     again : str
@@ -86,6 +90,8 @@ class Session:
     drafts: Mapping[str, str] = field(default_factory=dict)
     failures: Failures = field(default_factory=Failures)
     changing: Answered | None = None
+    changing_at: int = 0
+    changed: str = ""
     unused: tuple[str, ...] = ()
     again: str = ""
     base: Rulebase | None = None
@@ -125,10 +131,10 @@ class Session:
     @property
     def number(self) -> int:
         """Number of the question now asked, from 1; of one that is asked again, the number it had."""
-        if self.changing is not None:
-            rows = [self.changing.question, *(one.question for one in self.answered)]
-            return 1 + sorted(rows, key=self._place).index(self.changing.question)
-        return 1 + len(self._walked()[0])
+        rows = [one.question for one in self.ordered()]
+        if self.changing is None:
+            return 1 + len(rows)
+        return 1 + sum(one.question in rows for one in self.answered[: self.changing_at])
 
     def answer(self, text: str) -> Session:
         """Take an answer to the question, or to the question back.
@@ -237,7 +243,8 @@ class Session:
         if self.changing is not None and question is not None and question.id == self.changing.question:
             return self.taken(self.changing)
         counted = {one.question for one in self._walked()[0]}
-        last = next((one for one in reversed(self.answered) if one.question in counted), None)
+        ways = sorted(self.answered, key=lambda one: one.question == self.changed)
+        last = next((one for one in reversed(ways) if one.question in counted), None)
         return self if last is None else replace(self._opened(last), again=last.question)
 
     def change(self, number: int) -> Session:
@@ -251,13 +258,19 @@ class Session:
         rows = self.ordered()
         if not 1 <= number <= len(rows):
             raise InputError(f"There is no answer {number}.", f"Type a number from 1 to {len(rows)}, or 'plan'.")
-        return replace(self._opened(rows[number - 1]), changing=rows[number - 1])
+        row = rows[number - 1]
+        return replace(self._opened(row), changing=row, changing_at=self.answered.index(row))
 
     def ordered(self) -> tuple[Answered, ...]:
-        """Answers that still apply, group by group, in the order of the questions."""
-        questions = self.rulebase.questions
-        groups = list(dict.fromkeys(question.group for question in questions.values()))
-        return tuple(sorted(self._walked()[0], key=lambda one: groups.index(questions[one.question].group)))
+        """Answers that still apply, as they were given: each row has the number that its question was asked by."""
+        applied = {one.question for one in self._walked()[0]}
+        return tuple(one for one in self.answered if one.question in applied)
+
+    def with_changing(self) -> tuple[Answered, ...]:
+        """All answers, with the one being changed as it stood."""
+        if self.changing is None or any(one.question == self.changing.question for one in self.answered):
+            return self.answered
+        return (*self.answered[: self.changing_at], self.changing, *self.answered[self.changing_at :])
 
     def case(self) -> Case:
         """What was said so far, as a case without steps; an answer that no longer applies is not in it."""
@@ -284,14 +297,17 @@ class Session:
         """Put an answer in, in the place of an older one; a cut of another animal is asked for again."""
         drafts = {name: text for name, text in self.drafts.items() if name != one.question}
         kept = tuple(other for other in self.answered if other.question != one.question)
-        changing = self.changing if self.changing is not None and self.changing.question != one.question else None
+        changed = self.changing is not None and self.changing.question == one.question
+        changing = None if changed else self.changing
+        at = self.changing_at if changed else len(kept)
         done = replace(
             self,
-            answered=(*kept, one),
+            answered=(*kept[:at], one, *kept[at:]),
             follow_up=None,
             drafts=drafts,
             failures=Failures(),
             changing=changing,
+            changed=one.question if changed else "",
             again="" if self.again == one.question else self.again,
         )
         if self.rulebase.questions[one.question].fact == FACT:
@@ -328,9 +344,6 @@ class Session:
             hint = f"Type one of the numbers 1 to {len(pending.options)}, or another name."
             raise self.failures.worded(error, pending.question, text, hint) from error
         return self.settle(value)
-
-    def _place(self, question: str) -> int:
-        return list(self.rulebase.questions).index(question)
 
     def _walked(self) -> tuple[tuple[Answered, ...], tuple[Question, ...]]:
         """Answers that apply, in the order of the questions, and the questions that are open.

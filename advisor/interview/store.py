@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import os
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
@@ -59,7 +59,7 @@ def save(session: Session, path: Path) -> None:
     InputError
         The folder cannot be written.
     """
-    answered = session.answered if session.changing is None else (*session.answered, session.changing)
+    answered = session.with_changing()
     drafts = dict(session.drafts)
     if session.follow_up is not None:
         drafts[session.follow_up.question] = session.follow_up.text
@@ -119,6 +119,9 @@ def load(path: Path, rulebase: Rulebase, now: datetime) -> Kept | None:
     known = [entry for entry in entries if entry.question in order]
     for entry in sorted(known, key=lambda entry: order.index(entry.question)):
         session = _replayed(session, rulebase.questions[entry.question], entry)
+    given = [entry.question for entry in known]
+    answered = tuple(sorted(session.answered, key=lambda one: given.index(one.question)))
+    session = replace(session, answered=answered)
     return Kept(session, stopped, digest != rulebase.digest)
 
 
