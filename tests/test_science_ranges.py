@@ -15,6 +15,7 @@ import pytest
 from advisor.science import (
     acid,
     acid_bands,
+    altitude,
     batch,
     brine,
     conditions,
@@ -78,6 +79,9 @@ FAR = {
     "acid.retarded_diffusivity": lambda: acid.retarded_diffusivity(4e-10, 0.5, 5.0, 0.05),
     "acid.sour_depth_m": lambda: acid.sour_depth_m(1e-10, YEAR),
     "acid_bands.soda_band": lambda: acid_bands.soda_band(10.0, low=0.3, high=0.6, soapy_above=0.8),
+    "altitude.standard_pressure_kpa": lambda: altitude.standard_pressure_kpa(20000.0),
+    "altitude.boiling_point_c": lambda: altitude.boiling_point_c(1e5),
+    "altitude.boils_lower_by_c": lambda: altitude.boils_lower_by_c(20000.0),
     "batch.batch_leg": lambda: batch.batch_leg(
         batch.Batch(*(np.array([value]) for value in (0.02, 1.3e-7, 0.48))),
         np.full((1, 40), 5.0),

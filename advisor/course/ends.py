@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 End = Literal["slow", "typical", "fast"]
 COLD_MEAT_C = 20.0
 LEAST_SIDE_MM = 0.5
+MILLIMETRES = 1000.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +40,8 @@ class Ends:
         What is taken off the start temperature [K].
     probe_c : float
         What is added to a temperature that a step waits for: above zero the probe reads low and the step is long.
+    altitude_m : float
+        How high above the sea the kitchen stands [m]; there where nobody said it.
     """
 
     end: End
@@ -47,6 +50,7 @@ class Ends:
     thicker_mm: float
     colder_c: float
     probe_c: float
+    altitude_m: float = 0.0
 
     def surface_h(self, medium: Medium) -> float:
         """Surface coefficient of a medium at this end [W/m2 K]."""
@@ -70,7 +74,7 @@ def ends(case: Case, rulebase: Rulebase) -> tuple[Ends, Ends, Ends]:
         slowed *= p("bone_in_slower")
     if shape(case) == "rolled":
         slowed *= p("rolled_slower")
-    off = p("thickness_reading_mm")
+    off, high = p("thickness_reading_mm"), altitude_m(case)
     colder, probe = p("start_reading_c"), p("probe_reading_c")
     touching = p("touching_thicker") if any(map(one_faced, case.steps)) else 1.0
     longest = sides(case, off, rulebase)
@@ -78,10 +82,15 @@ def ends(case: Case, rulebase: Rulebase) -> tuple[Ends, Ends, Ends]:
         # Heat comes through one face, as into one thicker slab; no other side is counted.
         longest = (longest[0] * touching,)
     return (
-        Ends("slow", slow * slowed, longest, off, colder, probe),
-        Ends("typical", middle, sides(case, 0.0, rulebase), 0.0, 0.0, 0.0),
-        Ends("fast", fast, sides(case, -off, rulebase), -off, -colder, -probe),
+        Ends("slow", slow * slowed, longest, off, colder, probe, high),
+        Ends("typical", middle, sides(case, 0.0, rulebase), 0.0, 0.0, 0.0, high),
+        Ends("fast", fast, sides(case, -off, rulebase), -off, -colder, -probe, high),
     )
+
+
+def altitude_m(case: Case) -> float:
+    """How high above the sea the kitchen stands [m]; at the sea where nobody said it."""
+    return case.number("guests", "altitude") / MILLIMETRES
 
 
 def sides(case: Case, thicker_mm: float, rulebase: Rulebase) -> tuple[float, ...]:

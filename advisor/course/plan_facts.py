@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 from advisor.case.complete import cut_of
 from advisor.case.facts import Fact, Origin, Value
 from advisor.case.model import BY_SPOON
+from advisor.course.ends import altitude_m
 from advisor.course.roles import COOKS, SEARS, WET, Lies, last_cook, live_share, passes
 from advisor.course.seasoning import salt_share
+from advisor.science.altitude import boiling_point_c, standard_pressure_kpa
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -69,6 +71,9 @@ def plan_facts(case: Case, salt: Seasoned, rulebase: Rulebase) -> Values:
     found["reheats"] = float(actions.count("reheat"))
     if case.open_points:
         found["not_placed"] = "; ".join(case.open_points)
+    high = altitude_m(case)
+    if high > 0:
+        found["boils_at"] = boiling_point_c(standard_pressure_kpa(high))
     return {
         name: (value, PLAN, tuple(f"step{n}.action" for n in range(1, len(actions) + 1)))
         for name, value in found.items()

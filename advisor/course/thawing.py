@@ -72,7 +72,7 @@ def _time_to_thaw(case: Case, at: Ends, cells: FloatArray, index: int, rulebase:
     from advisor.science.freezing import time_to_thaw
 
     whole = piece(case, at, rulebase)
-    medium_c, _ = surroundings(case.steps[index], rulebase)
+    medium_c, _ = surroundings(case.steps[index], rulebase, altitude_m=at.altitude_m)
     if whole.ice is None or medium_c <= whole.ice.freezing_c:
         return None
     return time_to_thaw(whole.frozen, cells, medium_c, surface_h(at, case.steps[index], rulebase)) / MINUTE

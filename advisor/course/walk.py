@@ -199,7 +199,10 @@ def walk(case: Case, rulebase: Rulebase) -> Course:
         ice = first.cells[0] if first is not None else None
         # A step that ends at a core temperature ends sooner when heat moves faster or the piece is thin.
         by_core = any("until_core" in step.given for step in case.steps)
-        used = (slow, fast) if by_core else (slow,)
+        used: tuple[Ends, ...] = (slow, fast) if by_core else (slow,)
+        if by_core:
+            # Lower down a probe's temperature is there sooner too: high up is never credited for taking longer.
+            used += tuple(replace(at, altitude_m=0.0) for at in used if at.altitude_m)
         cold = tuple(_walk_cold(case, rulebase, replace(at, probe_c=0.0), coldest, begin, ice, quick) for at in used)
         if by_core:
             probe = tuple(
@@ -219,12 +222,14 @@ def walk(case: Case, rulebase: Rulebase) -> Course:
 def _between(case: Case, slow: Ends, fast: Ends, start: float) -> tuple[Ends, ...]:
     """What may be worse than both ends.
 
-    Where nobody measured, both ends at thicknesses evenly spread between the thinnest and the thickest. Where raw
-    meat is cooled, the slow end from a start that was read too cold: it stays warm for longest.
+    High up, both ends at the sea. Where nobody measured, both ends at thicknesses evenly spread between the thinnest
+    and the thickest. Where raw meat is cooled, the slow end from a start that was read too cold: it stays warm for
+    longest.
     """
-    found: tuple[Ends, ...] = ()
+    # High up meat comes out of the heat less hot; whatever is worse at the sea counts there as well.
+    found: tuple[Ends, ...] = tuple(replace(at, altitude_m=0.0) for at in (slow, fast) if at.altitude_m)
     if any(step.number("temperature", start) < start for step in case.steps[: first_cook(case)]):
-        found = (replace(slow, colder_c=fast.colder_c),)
+        found += (replace(slow, colder_c=fast.colder_c),)
     if not unmeasured(case):
         return found
     thick, thin = slow.sides_mm[0], fast.sides_mm[0]
@@ -336,7 +341,7 @@ def go_on(
 def _leg(
     whole: Piece, inside: Inside, index: int, step: PlanStep, now: float, rulebase: Rulebase, *, for_kill: bool
 ) -> tuple[Leg, Inside]:
-    medium_c, medium = surroundings(step, rulebase, whole.ends.end)
+    medium_c, medium = surroundings(step, rulebase, whole.ends.end, whole.ends.altitude_m)
     surface = surface_h(whole.ends, step, rulebase)
     reached = True
     heated, passing = by_sides(step, rulebase)
@@ -372,7 +377,7 @@ def _leg_by_face(
     whole: Piece, inside: Inside, index: int, step: PlanStep, now: float, rulebase: Rulebase
 ) -> tuple[Leg, Piece, Inside]:
     """A sear as it counts for kill: one face, then the other, and the coldest place for the middle."""
-    medium_c, _ = surroundings(step, rulebase, whole.ends.end)
+    medium_c, _ = surroundings(step, rulebase, whole.ends.end, whole.ends.altitude_m)
     surface = surface_h(whole.ends, step, rulebase)
     each_s, reached = each_face_s(step), True
     until = step.given.get("until_core")

@@ -28,6 +28,7 @@ ATMOSPHERE_KPA = 101.325
 _LAMINAR = 0.943
 _HYLAND_WEXLER = (-5.8002206e3, 1.3914993, -4.8640239e-2, 4.1764768e-5, -1.4452093e-8, 6.5459673)
 _LOWEST_C, _HIGHEST_C, _HOTTEST_AIR_C = 0.0, 200.0, 300.0
+_AIR_KPA = (20.0, 110.0)
 _WATER_TO_AIR = 0.621945
 _AIR_CP, _VAPOUR_CP, _WATER_CP = 1.006, 1.86, 4.186
 _LATENT_0C, _LATENT_SLOPE = 2501.0, 2.326
@@ -151,8 +152,8 @@ def _pressure(temp_c: float) -> float:
     return math.exp(exponent) / 1000.0
 
 
-def wet_bulb_c(temp_c: float, humidity: float) -> float:
-    r"""Temperature to which air cools a wet surface that evaporates into it, at sea level.
+def wet_bulb_c(temp_c: float, humidity: float, pressure_kpa: float = ATMOSPHERE_KPA) -> float:
+    r"""Temperature to which air cools a wet surface that evaporates into it.
 
     .. math:: W = \frac{(2501 - 2.326\,T_w)\,W_s(T_w) - 1.006\,(T - T_w)}{2501 + 1.86\,T - 4.186\,T_w}
 
@@ -162,6 +163,8 @@ def wet_bulb_c(temp_c: float, humidity: float) -> float:
         Temperature of the air [°C].
     humidity : float
         Pressure of the steam in it as a share of the most it can hold [-]; above boiling, the share of steam [-].
+    pressure_kpa : float
+        Pressure of the air [kPa]; that at the sea where it is not given.
 
     Returns
     -------
@@ -171,17 +174,19 @@ def wet_bulb_c(temp_c: float, humidity: float) -> float:
     Raises
     ------
     ValueError
-        If the temperature is missing or below 0 °C, or the humidity does not lie from 0 to 1.
+        If the temperature is missing or below 0 °C, the humidity does not lie from 0 to 1, or the pressure is not above
+        that of steam at 0 °C.
 
     Warns
     -----
     OutsideRange
-        If the air is above 300 °C.
+        If the air is above 300 °C, or its pressure does not lie from 20 to 110 kPa.
 
     Notes
     -----
-    From 0 to 300 °C at 101.325 kPa. For still or moving air without radiation; walls and elements that shine on the
-    meat, and an outside that has dried, make the surface warmer than this.
+    From 0 to 300 °C and 20 to 110 kPa, from the highest mountains to below the sea. For still or moving air without
+    radiation; walls and elements that shine on the meat, and an outside that has dried, make the surface warmer than
+    this.
 
     References
     ----------
@@ -195,22 +200,25 @@ def wet_bulb_c(temp_c: float, humidity: float) -> float:
     require_fraction(humidity=humidity)
     if float(celsius_array(temp_c)) < _LOWEST_C:
         raise ValueError(f"temp_c must not be below {_LOWEST_C:g} °C, got {temp_c}")
+    if not pressure_kpa > _pressure(_LOWEST_C):
+        raise ValueError(f"pressure_kpa must be above that of steam at 0 °C, got {pressure_kpa}")
     warn_outside("wet bulb", "temperature of the air", temp_c, _LOWEST_C, _HOTTEST_AIR_C, "°C")
-    return _balanced(temp_c, humidity)
+    warn_outside("wet bulb", "pressure of the air", pressure_kpa, *_AIR_KPA, "kPa")
+    return _balanced(temp_c, humidity, pressure_kpa)
 
 
 @lru_cache(maxsize=256)
-def _balanced(temp_c: float, humidity: float) -> float:
-    boiling = _boiling_c()
+def _balanced(temp_c: float, humidity: float, whole_kpa: float) -> float:
+    boiling = _boiling_c(whole_kpa)
     if humidity >= _SATURATED:
         return min(temp_c, boiling)
-    steam = humidity * (_pressure(temp_c) if temp_c < boiling else ATMOSPHERE_KPA)
-    held = _WATER_TO_AIR * steam / (ATMOSPHERE_KPA - steam)
+    steam = humidity * (_pressure(temp_c) if temp_c < boiling else whole_kpa)
+    held = _WATER_TO_AIR * steam / (whole_kpa - steam)
 
     def cooler(wet_c: float) -> bool:
         """Whether a wet bulb this cold would take up more heat than it gives off."""
         pressure = _pressure(wet_c)
-        most = _WATER_TO_AIR * pressure / (ATMOSPHERE_KPA - pressure)
+        most = _WATER_TO_AIR * pressure / (whole_kpa - pressure)
         needs = (_LATENT_0C - _LATENT_SLOPE * wet_c) * most - _AIR_CP * (temp_c - wet_c)
         return needs < held * (_LATENT_0C + _VAPOUR_CP * temp_c - _WATER_CP * wet_c)
 
@@ -221,11 +229,11 @@ def _balanced(temp_c: float, humidity: float) -> float:
     return (low + high) / 2
 
 
-@lru_cache(maxsize=1)
-def _boiling_c() -> float:
-    """Temperature at which the pressure above comes to one atmosphere; a little under 100 °C [°C]."""
-    low, high = 99.0, 101.0
+@lru_cache(maxsize=64)
+def _boiling_c(whole_kpa: float) -> float:
+    """Temperature at which the pressure above comes to that of the air; at the sea a little under 100 °C [°C]."""
+    low, high = _LOWEST_C, _HIGHEST_C
     for _ in range(_HALVINGS):
         middle = (low + high) / 2
-        low, high = (middle, high) if _pressure(middle) < ATMOSPHERE_KPA else (low, middle)
+        low, high = (middle, high) if _pressure(middle) < whole_kpa else (low, middle)
     return low

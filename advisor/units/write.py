@@ -24,7 +24,12 @@ _NOISE_STEPS: Final = 1e-6
 # (below this many stored units, step in stored units, stored units in one, label)
 _Band = tuple[float, float, float, str]
 _METRIC: Final[dict[str, tuple[_Band, ...]]] = {
-    "length": ((10.0, 0.1, 1.0, "mm"), (1000.0, 1.0, 1.0, "mm"), (math.inf, 10.0, 1000.0, "m")),
+    "length": (
+        (10.0, 0.1, 1.0, "mm"),
+        (1000.0, 1.0, 1.0, "mm"),
+        (100_000.0, 10.0, 1000.0, "m"),
+        (math.inf, 1000.0, 1000.0, "m"),
+    ),
     "mass": (
         (1.0, 0.01, 1.0, "g"),
         (100.0, 0.1, 1.0, "g"),
@@ -43,7 +48,7 @@ _METRIC: Final[dict[str, tuple[_Band, ...]]] = {
 # (registry name, label, label of more than one, below this many of them, parts of one)
 _Measure = tuple[str, str, str, float, int]
 _US: Final[dict[str, tuple[_Measure, ...]]] = {
-    "length": (("inch", "in", "in", 0.5, 16), ("inch", "in", "in", math.inf, 8)),
+    "length": (("inch", "in", "in", 0.5, 16), ("inch", "in", "in", 1200.0, 8), ("foot", "ft", "ft", math.inf, 1)),
     "mass": (("ounce", "oz", "oz", 16.0, 4), ("ounce", "oz", "oz", math.inf, 2)),
     "volume": (
         ("teaspoon", "tsp", "tsp", 1.0, 8),

@@ -26,6 +26,7 @@ ROLES: Final[dict[str, str]] = _table(
     "dont forget to|dont forget|never skip|overall|in all|total|in total|hot|really hot|very hot|nice|good|big|small|"
     "whole|all|each|every|at all|off|up|down|down to|again|nice and|thing|things|stuff|only|even|"
     "very|quite|really|some more|"
+    "above sea level|above the sea|in the mountains|up in the mountains|"
     "for service|beautiful|lovely|lean|trimmed|fresh from the butcher|temp|temperature|temperature of|temp of|reads|"
     "read|reading|hits|reaches|gets to|comes to|weighing|weighs|weight|heavy|which|who|as|plain|"
     "little|little bit|marinade|"

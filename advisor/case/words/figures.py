@@ -10,6 +10,7 @@ from advisor.case.model import Given
 from advisor.case.words import english
 from advisor.case.words.amounts import place_amount, place_share
 from advisor.case.words.draft import ACTION_OF_PLACE
+from advisor.case.words.heights import take_height
 from advisor.case.words.lexicon import lexicon_of
 from advisor.case.words.moments import place_moment
 from advisor.case.words.opened import action_of, open_step, put_on, was_cooked
@@ -37,6 +38,8 @@ def place_figure(builder: Builder, item: Item) -> None:
         return
     if phrase.problem:
         builder.plan.lose(item.start, item.end, phrase.problem)
+        return
+    if take_height(builder, phrase):
         return
     if builder.label is not None and _labelled(builder, item, phrase):
         builder.label = None
