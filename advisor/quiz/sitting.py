@@ -53,7 +53,7 @@ SLIP_KINDS: Final[dict[Slip, ItemKind]] = {
 # Each belief is offered so many times before the learner is called free of it.
 OFFERS: Final = 2
 PER_CENT: Final = 100.0
-MOST_TRIES: Final = 60
+MOST_TRIES: Final = 120
 # After so many items about rules comes one about a whole plan or a cut.
 PLAN_EACH: Final = 4
 PLAN_TRIES: Final = 6
