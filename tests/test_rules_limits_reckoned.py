@@ -50,6 +50,8 @@ TAKEN = {
     "pumped_salt": "salt of pumped meat when the label is lost",
     "sear_unsaid": "a sear of which nobody said how long",
     "plan_bird_core": "core of a plan of ours",
+    "plan_pan_closed": "core of a plan of ours",
+    "plan_pan_open": "core of a plan of ours",
 }
 # And what a plan of ours is made of: its heats, lengths, amounts and weights, which a kitchen may choose by taste.
 OF_A_PLAN = "plan_"
