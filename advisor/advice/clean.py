@@ -79,7 +79,7 @@ def _options(report: Report, rulebase: Rulebase) -> list[tuple[Change, list[str]
     """Changes that the problems ask for, worst first, each once and with all the rules that ask for it.
 
     What is a single step, such as turning it twice, comes before what has to be searched for: with it out of the
-    way the search ends sooner.
+    way the search ends sooner. What gives something up, such as the probe, comes last.
     """
     # A thaw was laid out as long as the last ice takes: no other length of it is a plan.
     thaws = {f"step{i} minutes" for i, step in enumerate(report.case.steps, start=1) if step.action == "thaw"}
@@ -89,7 +89,7 @@ def _options(report: Report, rulebase: Rulebase) -> list[tuple[Change, list[str]
             if not change.only_if and change.kind not in thaws:
                 found.setdefault((change.kind, change.words(1)), (change, []))[1].append(finding.rule.rule.id)
     several = len(report.problems) > 1
-    return sorted(found.values(), key=lambda option: several and option[0].size > 1)
+    return sorted(found.values(), key=lambda option: (several and option[0].size > 1, bool(option[0].gives_up)))
 
 
 def _badness(report: Report) -> tuple[int, int]:

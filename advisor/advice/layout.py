@@ -286,7 +286,7 @@ class _Layout:
 
     def sliced_raw(self) -> list[PlanStep]:
         """For a quick sear a thick piece is sliced first, across the grain."""
-        thin = float(max(cut_of(self.case, self.rulebase).slice_mm))
+        thin = min(float(max(cut_of(self.case, self.rulebase).slice_mm)), self.rulebase.limit("plan_stir_slice"))
         if "quick_sear" not in self.chosen or self.case.number("piece", "thickness") <= thin:
             return []
         return [PlanStep("slice", _given(direction="across_grain", slice_thickness=thin, thickness_after=thin))]

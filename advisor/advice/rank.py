@@ -6,9 +6,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from advisor.advice.schedule import schedule
+from advisor.course.roles import COOKS, SEARS
 
 if TYPE_CHECKING:
     from advisor.advice.report import Report
+    from advisor.advice.schedule import Slot
     from advisor.knowledge.rulebase import Rulebase
 
 HOUR, DAY, PERCENT = 60.0, 1440.0, 100.0
@@ -28,6 +30,8 @@ class Score:
         Middle of the forecast of the weight lost [%].
     total : float
         All of it, weighed.
+    brown_c : float or None
+        The middle, where it should be pink and is likely to be brown through [°C].
     """
 
     bite: float
@@ -35,6 +39,7 @@ class Score:
     busy: float
     loss: float
     total: float
+    brown_c: float | None = None
 
 
 def score(report: Report, rulebase: Rulebase) -> Score:
@@ -42,7 +47,7 @@ def score(report: Report, rulebase: Rulebase) -> Score:
     limit = rulebase.limit
     slots = schedule(report, rulebase)
     minutes = slots[-1].end if slots else 0.0
-    busy = sum(slot.busy for slot in slots)
+    busy = sum(_usual_busy(slot, report) for slot in slots)
     bite = middle("chew", report)
     if bite is None:
         shear = middle("tender", report)
@@ -54,7 +59,28 @@ def score(report: Report, rulebase: Rulebase) -> Score:
         + limit("plan_weigh_loss") * loss / PERCENT
         + limit("plan_weigh_hour") * busy / HOUR
     )
-    return Score(bite, minutes, busy, loss, total)
+    brown = _brown_at(report, rulebase)
+    if brown is not None:
+        total += limit("plan_weigh_not_pink")
+    return Score(bite, minutes, busy, loss, total, brown)
+
+
+def _usual_busy(slot: Slot, report: Report) -> float:
+    """Hands-on minutes of a step [min]; of a pan that ends by the probe what it usually takes, not the slow end."""
+    course, step = report.computed.course, report.computed.case.steps[slot.step]
+    leg = course.typical.of_step(slot.step) if course is not None else None
+    by_probe = step.action in SEARS and "until_core" in step.given
+    return min(slot.busy, leg.minutes) if by_probe and leg is not None else slot.busy
+
+
+def _brown_at(report: Report, rulebase: Rulebase) -> float | None:
+    """The middle [°C], where it should be pink and is likely to be brown through; None where it is not."""
+    case, course = report.computed.case, report.computed.course
+    if course is None or case.word("guests", "want") != "pink":
+        return None
+    heats = [leg for leg in course.typical.legs if case.steps[leg.step].action in COOKS]
+    peak = max((float(leg.centre_c.max()) for leg in heats), default=0.0)
+    return peak if peak > rulebase.limit("pink_most") else None
 
 
 def middle(name: str, report: Report) -> float | None:

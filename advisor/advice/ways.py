@@ -16,7 +16,7 @@ HEATS = {
     "braise": "a braise",
     "pressure": "a pressure cooker",
     "pan": "a hot pan or grill, to a probe",
-    "roast": "a slow oven",
+    "roast": "an oven, to a probe",
     "quick_sear": "sliced thin and seared fast",
 }
 # What is done to the meat before; each is tried beside the first heat.

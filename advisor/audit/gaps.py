@@ -75,7 +75,7 @@ def _passed(space: Space, places: Places, name: str, keys: list[Key], reason: Re
     limit = space.rulebase.limits[name]
     over = limit.stricter == "lower"
     wrong = limit.value + (NEAR if over else -NEAR)
-    quiet = [key for key in keys if not _speaks(space, {}, key, wrong)]
+    quiet = [key for key in keys if not _speaks(space, name, {}, key, wrong)]
     if reason is None:
         if quiet or not keys:
             said = " and ".join(f"'{s} {n}'" for s, n in quiet)
@@ -87,7 +87,7 @@ def _passed(space: Space, places: Places, name: str, keys: list[Key], reason: Re
         yield _needless(places, name, "rules speak just past it")
     for key in quiet:
         contexts = [_values(space, group, key) for group in reason.beside]
-        if not any(_speaks(space, context, key, wrong) for context in contexts):
+        if not any(_speaks(space, name, context, key, wrong) for context in contexts):
             what = f"'{name}': no rule speaks when '{key[0]} {key[1]}' is just past it, even with what is named beside."
             hint = "Name the facts that it counts beside, as a rule does, or add the rule."
             yield places.in_file("audit/reasons.yaml", ("gaps", name), what, hint, KIND)
@@ -99,10 +99,17 @@ def _values(space: Space, group: tuple[Condition, ...], key: Key) -> dict[Key, V
     return {other: values[0] for other, values in region.items() if values and other != key}
 
 
-def _speaks(space: Space, context: Mapping[Key, Value], key: Key, value: Value) -> bool:
-    # Only a rule that looks at the fact can tell the difference; one that picks a way of working guards nothing.
-    rules = [one for one in space.looking_at.get(key, ()) if not one.rule.concludes.technique]
+def _speaks(space: Space, limit: str, context: Mapping[Key, Value], key: Key, value: Value) -> bool:
+    # Only a rule that looks at the fact can tell the difference; one that picks a way of working guards nothing, nor
+    # does a remark on how it will eat that goes by another figure.
+    rules = [one for one in space.looking_at.get(key, ()) if _holds(one, limit)]
     return bool(_speaking(space, rules, {**context, key: value}) - _speaking(space, rules, context))
+
+
+def _holds(checked: CheckedRule, limit: str) -> bool:
+    named = any(condition.limit == limit for condition in conditions_of(checked.alternatives))
+    remark = checked.rule.concern == "craft" and checked.rule.concludes.verdict == "go"
+    return not checked.rule.concludes.technique and (named or not remark)
 
 
 def _needless(places: Places, name: str, why: str) -> Fault:

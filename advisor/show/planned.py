@@ -37,6 +37,9 @@ def conflict_line(built: Built) -> str:
 def other_lines(built: Built) -> tuple[str, ...]:
     """Up to two other ways, a line each with what they trade; then why the rest are out."""
     lines = [f"Chosen: {built.best.way.name}."]
+    if built.best.score.brown_c is not None:
+        middle = write_quantity(built.best.score.brown_c, "temperature", built.report.case.system)
+        lines.append(f"You wanted it pink. The middle gets to about {middle}, so it will be brown all through.")
     lines += [f"Or {option.way.name}: {traded(option, built.best)}." for option in built.others]
     for option in built.failed:
         problem = option.report.problems[0]
