@@ -10,6 +10,7 @@ import pytest
 from advisor.interview.opening import opened
 from advisor.interview.overheard import overheard
 from advisor.interview.session import Session
+from advisor.interview.store import load, save
 from advisor.knowledge import load_rulebase
 
 RULEBASE = load_rulebase()
@@ -110,3 +111,13 @@ def test_the_time_told_is_offered_again_as_it_can_be_typed(rulebase):
     row = next(n for n, one in enumerate(session.ordered(), start=1) if one.read.moment is not None)
     changing = session.change(row)
     assert changing.answer(changing.drafts["serve"]).case().serve == session.case().serve
+
+
+def test_how_many_it_is_for_is_kept_though_no_question_asks_it(rulebase, tmp_path):
+    session = opened(Session.start(rulebase, NOW), "flank steaks, 800 g, for 6 people at home").session
+    assert session.case().number("guests", "portions") == 6
+    assert session.case().word("piece", "form") == "steak"
+    save(session, tmp_path / "session.json")
+    again = load(tmp_path / "session.json", rulebase, NOW).session
+    assert again.case() == session.case()
+    assert [one.question for one in again.ordered()] == [one.question for one in session.ordered()]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -12,7 +13,7 @@ from advisor.errors import InputError
 from advisor.interview.food_code import FACT
 from advisor.interview.overheard import overheard
 from advisor.interview.reading import Read
-from advisor.interview.session import Answered
+from advisor.interview.session import SOFTENER, Answered
 from advisor.knowledge.checks import folded
 
 if TYPE_CHECKING:
@@ -25,6 +26,8 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
 
 
+# Letters and figures; a comma behind a word is none of it.
+WORD = re.compile(r"[^\W_]+")
 SAME = 0.01  # share by which a figure read twice may differ
 
 
@@ -72,6 +75,13 @@ def opened(session: Session, text: str) -> Opened:
         if question.fact == "goal serve" and case.serve is not None and case.serve > session.now:
             session = session.taken(Answered(question.id, f"{case.serve:%Y-%m-%d %H:%M}", Read(moment=case.serve)))
             taken.append(question.id)
+    asked = {question.fact for question in session.rulebase.questions.values()}
+    told = {
+        name: replace(given, origin="answered")
+        for name, given in case.guests.items()
+        if f"guests {name}" not in asked and name != SOFTENER
+    }
+    session = replace(session, told={**session.told, **told})
     used = {folded(one.text) for one in session.answered} | {
         folded(session.rulebase.questions[one.question].choices.get(str(one.read.given.value), ""))
         for one in session.answered
@@ -149,12 +159,13 @@ def _figures(given: Given, quantity: str | None) -> Iterator[str]:
 
 def _named(question: Question, text: str) -> Iterator[str]:
     """A choice whose own words stand in the text as they are; of several the longest."""
-    told = f" {folded(text)} "
+    words = ("steak" if word == "steaks" else word for word in WORD.findall(folded(text)))
+    told = f" {' '.join(words)} "
     found = [
         label
         for value, label in question.choices.items()
-        for words in (folded(label), folded(value.replace("_", " ")))
-        if words not in ("yes", "no") and f" {words} " in told
+        for named in (folded(label), folded(value.replace("_", " ")))
+        if named not in ("yes", "no") and f" {named} " in told
     ]
     yield from sorted(found, key=len, reverse=True)[:1]
 

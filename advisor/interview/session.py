@@ -79,6 +79,8 @@ class Session:
         Answers from a file that no question asked for.
     again : str
         Question that *back* has opened again; it is asked before any other.
+    told : mapping
+        Facts of the guests that were told and that no question asks for, such as how many they are.
     base : Rulebase or None
         The rules before the cook said which food code holds; None until then.
     """
@@ -94,6 +96,7 @@ class Session:
     changed: str = ""
     unused: tuple[str, ...] = ()
     again: str = ""
+    told: Mapping[str, Given] = field(default_factory=dict)
     base: Rulebase | None = None
 
     @classmethod
@@ -365,7 +368,7 @@ class Session:
 
     def _case(self, applied: tuple[Answered, ...]) -> Case:
         piece: dict[str, Given] = {}
-        guests: dict[str, Given] = {}
+        guests: dict[str, Given] = dict(self.told)
         serve = None
         for one in applied:
             subject, _, fact = self.rulebase.questions[one.question].fact.partition(" ")

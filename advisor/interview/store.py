@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
+from advisor.case.model import Given
 from advisor.errors import InputError
 from advisor.interview.reading import Read
 from advisor.interview.session import Answered, Session
@@ -68,6 +69,7 @@ def save(session: Session, path: Path) -> None:
         "rulebase": (session.base or session.rulebase).digest,
         "answers": [_written(one) for one in answered],
         "drafts": drafts,
+        "told": {name: [given.value, given.as_written] for name, given in session.told.items()},
     }
     half = path.with_suffix(".part")
     try:
@@ -107,6 +109,7 @@ def load(path: Path, rulebase: Rulebase, now: datetime) -> Kept | None:
         entries = [_entry(one) for one in _list(data["answers"])]
         drafts = {str(name): str(text) for name, text in data["drafts"].items()}
         digest = str(data["rulebase"])
+        told = {str(name): _told(one) for name, one in data.get("told", {}).items()}
     except FileNotFoundError:
         return None
     except InputError:
@@ -114,12 +117,13 @@ def load(path: Path, rulebase: Rulebase, now: datetime) -> Kept | None:
     except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
         raise InputError(f"The answers kept in {path} cannot be read.", "The file is broken or is not ours.") from error
     order = list(rulebase.questions)
-    session = Session(rulebase, now, drafts={name: text for name, text in drafts.items() if name in order})
+    known = {name: given for name, given in told.items() if name in rulebase.vocabulary["guests"]}
+    session = Session(rulebase, now, drafts={name: text for name, text in drafts.items() if name in order}, told=known)
     # In the order of the questions, for a cut is looked up under its animal.
-    known = [entry for entry in entries if entry.question in order]
-    for entry in sorted(known, key=lambda entry: order.index(entry.question)):
+    kept = [entry for entry in entries if entry.question in order]
+    for entry in sorted(kept, key=lambda entry: order.index(entry.question)):
         session = _replayed(session, rulebase.questions[entry.question], entry)
-    given = [entry.question for entry in known]
+    given = [entry.question for entry in kept]
     answered = tuple(sorted(session.answered, key=lambda one: given.index(one.question)))
     session = replace(session, answered=answered)
     return Kept(session, stopped, digest != rulebase.digest)
@@ -143,6 +147,13 @@ def _entry(data: Any) -> _Entry:
     return _Entry(
         str(data["question"]), data["text"], bool(data["known"]), tuple(map(str, _list(data["chosen"]))), moment
     )
+
+
+def _told(data: Any) -> Given:
+    value, written = data
+    if not isinstance(value, float | int | str) or isinstance(value, bool):
+        raise TypeError(data)
+    return Given(float(value) if isinstance(value, int) else value, "answered", str(written))
 
 
 def _replayed(session: Session, question: Question, entry: _Entry) -> Session:

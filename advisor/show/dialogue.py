@@ -189,6 +189,8 @@ class Dialogue:
         self.session = found.session
         if found.taken:
             self.rows("What we understood")
+            for fact, given in found.session.told.items():
+                self.page.line(f"    {fact.replace('_', ' ').capitalize()}: {given.as_written}", 4)
             self.page.line("If one is wrong, type change and its number.", 2)
         else:
             self.page.line("We could not take anything from that, so we ask.", 2)
