@@ -70,7 +70,7 @@ LISTED = {
     " portion_low portion_high price_low price_high",
 }
 # What the plan gives without a walk, when it does.
-NOT_WALKED = frozenset({"unplaced", "not_placed", "salt_even_minutes"})
+NOT_WALKED = frozenset({"unplaced", "not_placed", "salt_even_minutes", "boils_at"})
 
 
 @dataclass(frozen=True, slots=True)
