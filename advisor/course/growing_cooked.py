@@ -3,7 +3,8 @@
 Which germ counts where is said by its ``concern`` in the rulebase. Spores of `cooling` live through every cook, at
 every depth; those that need no air (`sealed` as well) grow in a bag, and inside a piece that lies in air, for meat
 lets air in for a few millimetres only. A germ of `cold_store` dies in the cook and comes back from hands, boards and
-knives: it counts on the outside from the moment the meat lies open, and inside where nothing cooked it through.
+knives: it counts on the outside from the moment the meat lies open, and inside where nothing cooked it through. What
+needs no air and grows in the cold counts in sealed meat alone, as the codes have it: open meat has its days.
 """
 
 from __future__ import annotations
