@@ -176,11 +176,20 @@ def test_a_roast_held_as_hot_as_the_roast_table_allows_is_not_lukewarm():
 
 def test_a_finding_says_what_its_curve_was_not_checked_for_once():
     fired = found(plan(COOK, step("hold", place="counter", temperature=30, minutes=10 * HOUR)))
-    (poison,) = (d for d in fired["cool.poison_made"].doubts if "estimate" in d)
-    assert poison == "our estimate of how fast Bacillus cereus grows: not measured at any temperature"
-    assert not any("cereus" in doubt for doubt in fired["cool.spores_many"].doubts)
-    raw = found(plan(step("hold", place="counter", temperature=22, minutes=5 * HOUR), COOK))["hold.growth"]
-    assert [doubt for doubt in raw.doubts if "grow" in doubt]
+    (guess,) = (d for d in fired["cool.botulinum_made"].doubts if "estimate" in d)
+    name = RULEBASE.organisms["c_botulinum_proteolytic"].name
+    assert guess == f"our estimate of how fast {name} grows: not measured at any temperature"
+    assert not any("botulinum" in doubt for doubt in fired["cool.spores_many"].doubts)
+    # B. cereus was checked over the whole of a cooling, so that only numbers past its levelling off are doubted.
+    assert not any("temperature" in doubt for doubt in fired["cool.poison_made"].doubts)
+
+
+def test_growth_far_from_where_its_curve_was_checked_is_told_in_the_cooks_units():
+    cold = step("hold", place="fridge_still", temperature=3, minutes=25 * DAY)
+    (doubt,) = found(plan(COOK, ICE, cold))["hold.cold_growth"].doubts
+    assert "Listeria monocytogenes: temperature of 3 °C (37.4 °F) lies outside 4 to 35 °C" in doubt
+    warm = step("hold", place="counter", temperature=22, minutes=5 * HOUR)
+    assert found(plan(warm, COOK))["hold.growth"].doubts == ()
 
 
 def test_a_meat_that_stays_cold_has_no_doubts_of_growth():
