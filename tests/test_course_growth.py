@@ -187,7 +187,7 @@ def test_a_finding_says_what_its_curve_was_not_checked_for_once():
 def test_growth_far_from_where_its_curve_was_checked_is_told_in_the_cooks_units():
     cold = step("hold", place="fridge_still", temperature=3, minutes=25 * DAY)
     (doubt,) = found(plan(COOK, ICE, cold))["hold.cold_growth"].doubts
-    assert "Listeria monocytogenes: temperature of 3 °C (37.4 °F) lies outside 4 to 35 °C" in doubt
+    assert "Listeria monocytogenes: temperature of 1 °C (33.8 °F) lies outside 4 to 35 °C (39.2 to 95 °F)" in doubt
     warm = step("hold", place="counter", temperature=22, minutes=5 * HOUR)
     assert found(plan(warm, COOK))["hold.growth"].doubts == ()
 

@@ -227,7 +227,7 @@ def log_growth(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, curve: GrowthCurv
     -----
     OutsideRange
         If anything grows by more than six powers of ten, where numbers level off; and if a tenth or more of the growth
-        at a place is worked out on samples outside `measured_c`: a warm-up that only passes through is not told.
+        at a place lies below `measured_c`, or above it: a warm-up that only passes through is not told.
 
     Notes
     -----
@@ -319,14 +319,21 @@ def _rate_per_s(times: FloatArray, temps: FloatArray, curve: GrowthCurve) -> Flo
         ceiling_c=curve.ceiling_c,
     )
     if curve.measured_c is not None:
-        low, high = curve.measured_c
-        outside = (per_hour > 0) & ((temps < low) | (temps > high))
+        _warn_beyond_measured(times, temps, per_hour, curve.model, curve.measured_c)
+    return per_hour / SECONDS_PER_HOUR
+
+
+def _warn_beyond_measured(
+    times: FloatArray, temps: FloatArray, rates: FloatArray, model: str, measured_c: tuple[float, float]
+) -> None:
+    """Warn of growth below the measured range and above it, unless it is a small part of all that grows at a place."""
+    low, high = measured_c
+    for outside in ((rates > 0) & (temps < low), (rates > 0) & (temps > high)):
         if outside.any():
             spans = _spans(times)
-            there = np.tensordot(spans, np.where(outside, per_hour, 0.0), axes=1)
-            told = outside & (there > 0) & (there >= _NOT_IN_PASSING * np.tensordot(spans, per_hour, axes=1))
-            warn_outside(curve.model, "temperature", temps[told], low, high, "°C")
-    return per_hour / SECONDS_PER_HOUR
+            there = np.tensordot(spans, np.where(outside, rates, 0.0), axes=1)
+            told = outside & (there > 0) & (there >= _NOT_IN_PASSING * np.tensordot(spans, rates, axes=1))
+            warn_outside(model, "temperature", temps[told], low, high, "°C")
 
 
 def _grown(work: FloatArray, curve: GrowthCurve) -> FloatArray:
