@@ -189,7 +189,8 @@ def test_growth_far_from_where_its_curve_was_checked_is_told_in_the_cooks_units(
     (doubt,) = found(plan(COOK, ICE, cold))["hold.cold_growth"].doubts
     assert "Listeria monocytogenes: temperature of 1 °C (33.8 °F) lies outside 4 to 35 °C (39.2 to 95 °F)" in doubt
     warm = step("hold", place="counter", temperature=22, minutes=5 * HOUR)
-    assert found(plan(warm, COOK))["hold.growth"].doubts == ()
+    doubts = found(plan(warm, COOK, thickness=12.0))["hold.growth"].doubts
+    assert not any("grow" in doubt for doubt in doubts), doubts
 
 
 def test_a_meat_that_stays_cold_has_no_doubts_of_growth():
