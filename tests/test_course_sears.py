@@ -173,3 +173,13 @@ def test_a_time_that_caps_a_sear_by_the_probe_counts_for_one_side_only_in_the_ki
         inside = whole.even(float(leg.centre_c[0]))
         most = whole.middle(inside, medium_c, surface_h(at, case.steps[0], RULEBASE), one_side)[-1]
         assert float(leg.centre_c[-1]) == pytest.approx(float(most), abs=1e-6)
+
+
+@pytest.mark.parametrize("thickness", [20, 25, 40])
+def test_a_seared_steak_rises_while_it_rests_as_far_as_kitchens_see(thickness):
+    """By 2 to 6 °C (common practice, no source) in the middle of what is plausible; never less at the ends."""
+    case = plan(thickness, step("pan", until_core=52), step("rest", minutes=15), animal="beef", cut="flat_iron")
+    whole = walk(complete(case, RULEBASE), RULEBASE)
+    rises = [float(one.legs[1].centre_c.max()) - float(one.legs[0].centre_c[-1]) for one in whole.all]
+    assert 2 <= rises[1] <= 6, rises
+    assert rises[1] <= min(rises[0], rises[2])

@@ -22,7 +22,7 @@ from advisor.course.surroundings import surface_h, surroundings
 
 if TYPE_CHECKING:
     from advisor.case.model import Case, PlanStep
-    from advisor.course.piece import Inside
+    from advisor.course.piece import Felt, Inside
     from advisor.knowledge.rulebase import Rulebase
 
 FloatArray = npt.NDArray[np.float64]
@@ -370,7 +370,23 @@ def _leg(
         reached=reached,
         half_thickness_m=whole.body.half_thickness_m,
     )
+    if whole.ends.end == "typical" and passing > 1 and not for_kill:
+        return made, _cooled_above(whole, felt, times, rulebase)
     return made, felt.end
+
+
+def _cooled_above(whole: Piece, felt: Felt, times: FloatArray, rulebase: Rulebase) -> Inside:
+    """Inside of a piece taken out of the pan, in the middle of what is plausible: the face turned up has cooled.
+
+    Both faces hot at once tell how fast the middle warms, and leave too much heat behind it: a steak would rise by
+    ten degrees while it rests. At both ends all of that heat is left in, for what cools slowly must not look better.
+    """
+    if whole.ice is not None or not isinstance(felt.end, np.ndarray) or times[-1] <= 0:
+        return felt.end
+    turned = felt.cells[int(np.searchsorted(times, times[-1] / 2))]
+    room = float(rulebase.media["rest"].usual_c or 0.0)
+    above = whole.stay(turned, room, rulebase.parameter("turned_up_h"), np.array([0.0, times[-1] / 2]))
+    return np.asarray((felt.end + above.cells[-1]) / 2, dtype=np.float64)
 
 
 def _leg_by_face(

@@ -53,7 +53,7 @@ class Failures:
         whats = (
             error.what,
             f"We still cannot read {shown(text)}.",
-            f"{shown(text)} does not fit: try {self.count + 1}.",
+            f"{shown(text)} does not fit here, {self.count + 1} times now.",
         )
         hints = (again, error.hint, *FURTHER_HINTS) if self.count == 1 else (error.hint, *FURTHER_HINTS)
         what = next((one for one in whats if one not in self.said), whats[-1])
