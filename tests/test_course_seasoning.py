@@ -6,9 +6,11 @@ from datetime import datetime
 import pytest
 from click.testing import CliRunner
 
-from advisor.case.read_plan import read_plan
+from advisor.case.read_plan import PlanErrors, read_plan
+from advisor.case.write_plan import write_plan
 from advisor.cli import cli
 from advisor.course import course_facts
+from advisor.science.brine import label_salt_pct
 
 NOW = datetime(2026, 11, 25, 12)  # noqa: DTZ001 - a plan's clock is local
 
@@ -176,3 +178,26 @@ def test_pumped_meat_has_its_salt_in_the_middle_already(computed):
     assert rubbed.middle_pct == pytest.approx(1.271 + untouched.middle_pct, abs=0.001)
     assert rubbed.outer_pct == pytest.approx(1.271 + untouched.outer_pct, abs=0.001)
     assert rubbed.centre_share == pytest.approx(rubbed.middle_pct / rubbed.pct)
+
+
+def test_the_label_of_a_sauce_goes_before_what_such_sauces_hold(computed):
+    """5.75 % of sodium, as 920 mg in 16 g, is 14.6 % of salt by molar masses; the book has 14 to 18."""
+    with_ = "[{what: soy sauce, amount: 10 g, sodium: 5.75 %}]"
+    salt = computed(f"{{do: salt, place: fridge, at: 4 C, for: 2 h, with: {with_}}}").salt
+    assert salt.low_pct == salt.pct == pytest.approx(0.01 * 5.75 * 2.542, rel=1e-3)
+    assert label_salt_pct(920.0, 16.0) == pytest.approx(5.75 * 2.542, rel=1e-3)
+
+
+def test_a_label_is_written_and_read_again_and_one_that_cannot_be_is_refused(rulebase):
+    text = """
+piece: {{animal: pork, cut: loin, form: steak, weight: 1 kg, thickness: 25 mm}}
+steps:
+  - {{do: marinate, place: fridge, at: 4 C, for: 2 h, with: [{{what: soy sauce, amount: 10 g, sodium: {}}}]}}
+"""
+    case = read_plan(text.format("5.75 %"), rulebase, NOW)
+    assert case.steps[0].ingredients[0].sodium_pct == 5.75
+    again = read_plan(write_plan(case, rulebase), rulebase, NOW)
+    assert again.steps[0].ingredients[0].sodium_pct == 5.75
+    assert read_plan(text.format("not known"), rulebase, NOW).steps[0].ingredients[0].sodium_pct is None
+    with pytest.raises(PlanErrors, match="Sodium must be between"):
+        read_plan(text.format("57 %"), rulebase, NOW)

@@ -9,7 +9,7 @@ from advisor.advice.change import Change
 from advisor.case.model import Case, Given, Ingredient, PlanStep
 from advisor.course.plan_facts import allergens_in
 from advisor.course.roles import SEARS, is_aromatic, live_share
-from advisor.course.seasoning import salt_share
+from advisor.course.seasoning import salt_of
 from advisor.units import write_quantity
 
 if TYPE_CHECKING:
@@ -149,14 +149,14 @@ def less(index: int, fact: str, kind: str, report: Report, rulebase: Rulebase) -
         have = sum(i.grams or 0.0 for i in items if _is_soda(i, rulebase))
         factor = rulebase.limit("soda_max") / 100 * weight / have if have else 1.0
     else:
-        mine = sum((i.grams or 0.0) * salt_share(i.what, rulebase) for i in items)
+        mine = sum((i.grams or 0.0) * salt_of(i, rulebase) for i in items)
         surplus = (report.computed.salt.pct - case.number("piece", "salt_target")) / 100 * weight
         factor = max(0.0, 1.0 - surplus / mine) if mine else 1.0
     if factor >= 1.0:
         return []
     touched = tuple(
         replace(i, grams=(i.grams or 0.0) * factor, share_pct=None)
-        if (_is_soda(i, rulebase) if fact == "soda" else salt_share(i.what, rulebase) > 0)
+        if (_is_soda(i, rulebase) if fact == "soda" else salt_of(i, rulebase) > 0)
         else i
         for i in items
     )
@@ -177,7 +177,7 @@ def less(index: int, fact: str, kind: str, report: Report, rulebase: Rulebase) -
 
 def salt_in(step: PlanStep, rulebase: Rulebase) -> float:
     """Salt that a step brings [g]."""
-    return sum((item.grams or 0.0) * salt_share(item.what, rulebase) for item in step.ingredients)
+    return sum((item.grams or 0.0) * salt_of(item, rulebase) for item in step.ingredients)
 
 
 def _is_soda(item: Ingredient, rulebase: Rulebase) -> bool:

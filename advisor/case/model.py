@@ -73,6 +73,8 @@ class Ingredient:
         Amount as a share of the meat's weight, when it was said so.
     note : str
         How the amount was come by, when it was assumed.
+    sodium_pct : float or None
+        Sodium that its label tells, percent of its own weight; it goes before what such things usually hold.
     """
 
     what: str
@@ -81,6 +83,7 @@ class Ingredient:
     grams: float | None = None
     share_pct: float | None = None
     note: str = ""
+    sodium_pct: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,7 +27,9 @@ TOP_KEYS = ("title", "units", "code", "serve", "piece", "guests", "steps", "open
 STEP_KEYS: Mapping[str, str] = {"do": "action", "at": "temperature", "for": "minutes"}
 # What a quantity is called in a message, where the vocabulary's word is not the cook's.
 SPOKEN: Mapping[str, str] = {"minutes": "time", "temperature": "temperature"}
-INGREDIENT_KEYS = ("what", "form", "amount")
+INGREDIENT_KEYS = ("what", "form", "amount", "sodium")
+# All of it salt: no label tells more, but for its rounding.
+MOST_SODIUM_PCT = 40.0
 NOT_KNOWN = frozenset({"not known", "don't know", "dont know", "unknown", "?", "dk"})
 FORMS = (
     "fresh",
@@ -234,7 +236,21 @@ class _Reader:
             return None
         form = form if form in FORMS else ("unknown" if what in self.rulebase.tenderisers else "")
         grams, share = self.amount((*path, "amount"), what, data["amount"]) if "amount" in data else (None, None)
-        return Ingredient(what, word, form, grams, share, self.spooned(what, word, data.get("amount"), grams))
+        spooned = self.spooned(what, word, data.get("amount"), grams)
+        sodium = self.sodium((*path, "sodium"), data["sodium"]) if "sodium" in data else None
+        return Ingredient(what, word, form, grams, share, spooned, sodium)
+
+    def sodium(self, path: tuple[str | int, ...], raw: Any) -> float | None:
+        """Sodium on a label, percent of the thing's own weight; none when it is not known."""
+        if isinstance(raw, str) and folded(raw) in NOT_KNOWN:
+            return None
+        try:
+            return read_quantity(
+                str(raw), "percent", low=0, high=MOST_SODIUM_PCT, name="sodium", where=self.where(path)
+            ).value
+        except InputError as error:
+            self.errors.append(error)
+            return None
 
     def spooned(self, what: str, word: str, raw: Any, grams: float | None) -> str:
         """Note that an amount is a volume, of a thing that has a weight for its spoon."""

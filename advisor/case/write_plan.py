@@ -105,4 +105,6 @@ def _ingredient(item: Ingredient) -> dict[str, str]:
         written["amount"] = f"{_number(item.share_pct)} %"
     elif item.grams is not None:
         written["amount"] = f"{_number(item.grams)} g"
+    if item.sodium_pct is not None:
+        written["sodium"] = f"{_number(item.sodium_pct)} %"
     return written

@@ -16,7 +16,7 @@ import math
 from typing import TYPE_CHECKING
 
 from advisor.course.roles import DRY_FORMS
-from advisor.course.seasoning import PERCENT, salt_share
+from advisor.course.seasoning import PERCENT, salt_of
 from advisor.course.souring import outer_phs
 from advisor.science.band import Band, Confidence, certain
 from advisor.science.conditions import ph_factor_beside, salt_factor
@@ -142,8 +142,8 @@ def salt_about(case: Case, softener: Softener, rulebase: Rulebase) -> tuple[floa
     Of salt whose amount nobody said: none at least, and at most as much as it was measured in.
     """
     step, weight = case.steps[softener.step], case.number("piece", "weight", 1.0)
-    salty = [item for item in step.ingredients if salt_share(item.what, rulebase) > 0]
-    inside = PERCENT * sum((item.grams or 0.0) * salt_share(item.what, rulebase) for item in salty)
+    salty = [item for item in step.ingredients if salt_of(item, rulebase) > 0]
+    inside = PERCENT * sum((item.grams or 0.0) * salt_of(item, rulebase) for item in salty)
     wet = wet_grams(step, rulebase) + sum(item.grams or 0.0 for item in salty if not _mixes(item, rulebase))
     strong = inside / wet if wet > 0 else 0.0
     if any(item.grams is None for item in salty):

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from advisor.course.roles import first_cook
+from advisor.science.brine import sodium_to_salt
 from advisor.science.salt import centre_share_dry, penetration_depth_m, salt_diffusivity
 from advisor.science.soak import (
     brine_to_meat,
@@ -121,8 +122,8 @@ def _sources(case: Case, index: int, step: PlanStep, walked: Walked | None, rule
     weight = case.number("piece", "weight", 1.0)
     salts: list[tuple[str, float, float]] = []
     for item in step.ingredients:
-        if salt_share(item.what, rulebase) > 0:
-            low, high = salt_shares(item.what, rulebase)
+        if salt_of(item, rulebase) > 0:
+            low, high = salt_shares(item, rulebase)
             salts.append((item.as_written or item.what, (item.grams or 0.0) * low, (item.grams or 0.0) * high))
     low_g, salt = sum(low for _, low, _ in salts), sum(high for _, _, high in salts)
     liquid = sum(item.grams or 0.0 for item in step.ingredients)
@@ -172,10 +173,17 @@ def salt_share(what: str, rulebase: Rulebase) -> float:
     return entry.salt_pct / PERCENT if entry is not None else 0.0
 
 
-def salt_shares(what: str, rulebase: Rulebase) -> tuple[float, float]:
-    """Least and most salt in an ingredient, by weight: a sauce differs by maker, salt itself is salt."""
-    entry, share = rulebase.materials.get(what), salt_share(what, rulebase)
-    if entry is None or entry.kind in PURE or not entry.salt_pct_range:
+def salt_of(item: Ingredient, rulebase: Rulebase) -> float:
+    """Share of salt in an ingredient, by weight: by its label where told, else what such things usually hold."""
+    if item.sodium_pct is None:
+        return salt_share(item.what, rulebase)
+    return min(1.0, sodium_to_salt(item.sodium_pct / PERCENT))
+
+
+def salt_shares(item: Ingredient, rulebase: Rulebase) -> tuple[float, float]:
+    """Least and most salt in an ingredient, by weight: a sauce differs by maker, a label and salt itself do not."""
+    entry, share = rulebase.materials.get(item.what), salt_of(item, rulebase)
+    if item.sodium_pct is not None or entry is None or entry.kind in PURE or not entry.salt_pct_range:
         return share, share
     return min(entry.salt_pct_range) / PERCENT, max(entry.salt_pct_range) / PERCENT
 
@@ -190,11 +198,7 @@ class _Spread:
 def _spread(case: Case, walked: Walked, rulebase: Rulebase) -> _Spread:
     """How far salt has come when cooking starts, moving at the slow end."""
     first = next(
-        (
-            i
-            for i, step in enumerate(case.steps)
-            if any(salt_share(item.what, rulebase) > 0 for item in step.ingredients)
-        ),
+        (i for i, step in enumerate(case.steps) if any(salt_of(item, rulebase) > 0 for item in step.ingredients)),
         None,
     )
     last = first_cook(case)
