@@ -168,7 +168,7 @@ WRONG = {
     "a steak of no thickness": ("piece:\n  thickness: 0 mm\nsteps: []\n", 2, "0 mm", "mm"),
     "a piece of a ton": ("piece:\n  weight: 1000 kg\nsteps: []\n", 2, "1000 kg", "g"),
     "a negative time": ("steps:\n  - do: hold\n    for: -5 min\n", 3, "-5 min", "min"),
-    "a year in the fridge": ("steps:\n  - do: hold\n    for: 365 days\n", 3, "365 days", "min"),
+    "a year in the fridge": ("steps:\n  - do: hold\n    for: 365 days\n", 3, "365 days", "365 h"),
     "colder than cold": ("steps:\n  - do: hold\n    at: -300 C\n    for: 1 h\n", 3, "-300", "°C"),
     "hotter than an oven": ("steps:\n  - do: oven\n    at: 900 C\n    for: 1 h\n", 3, "900 C", "°C"),
     "more brine than meat": ("steps:\n  - do: inject\n    pump_pct: 300 %\n", 3, "300 %", ""),
