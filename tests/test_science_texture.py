@@ -12,6 +12,7 @@ from advisor.science.texture import (
     HalfTime,
     chew_index,
     collagen_fast,
+    collagen_left,
     collagen_remaining,
     cook_loss_pct,
     fibre_hardening_long,
@@ -122,3 +123,11 @@ def test_impossible_input_is_refused():
         CookLossModel(5, 35, 61, 6, 3600, 16, 50, 7, 50400, 145)
     with pytest.raises(ValueError, match="time_s"):
         cook_loss_pct(60.0, -1.0, loss_model())
+
+
+def test_what_collagen_is_left_by_the_end_is_the_last_of_its_whole_course():
+    times = np.cumsum(np.linspace(60, 900, 50))
+    temps = 40 + 45 * np.sin(np.linspace(0, 3, 50)) ** 2
+    slows = [HalfTime(hours * 3600, 60.0, 75.0) for hours in (6, 12, 24)]
+    whole = [collagen_remaining(times, temps, FAST, slow)[-1] for slow in slows]
+    assert collagen_left(times, temps, FAST, slows) == pytest.approx(whole, rel=1e-12)

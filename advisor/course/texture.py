@@ -10,7 +10,7 @@ from advisor.course.roles import COOKS
 from advisor.science.band import Band, certain
 from advisor.science.serving import CookLossModel
 from advisor.science.tenderness import chew_band, loss_band, tenderness_band
-from advisor.science.texture import HalfTime, collagen_remaining, fibre_hardening_long, fibre_hardening_short
+from advisor.science.texture import HalfTime, collagen_left, fibre_hardening_long, fibre_hardening_short
 
 if TYPE_CHECKING:
     from advisor.case.model import Case
@@ -105,11 +105,10 @@ def _collagen_left(case: Case, walked: Walked, rulebase: Rulebase) -> Band:
     row = AGE_ROW.get(case.word("piece", "animal"), "poultry")
     hours = of_parameter(f"collagen_half_time_60c_{row}_h", rulebase)
 
-    def left(half_h: float) -> float:
-        slow = HalfTime(half_h * HOUR, p("collagen_slow_reference_c"), p("collagen_slow_activation_kj_mol"))
-        return float(collagen_remaining(times, core, fast, slow)[-1])
-
-    return Band(left(hours.low), left(hours.mid), left(hours.high))
+    reference = p("collagen_slow_reference_c"), p("collagen_slow_activation_kj_mol")
+    slows = [HalfTime(half_h * HOUR, *reference) for half_h in (hours.low, hours.mid, hours.high)]
+    low, mid, high = map(float, collagen_left(times, core, fast, slows))
+    return Band(low, mid, high)
 
 
 def _hardening(case: Case, hold_c: float, seconds: float, rulebase: Rulebase) -> float:

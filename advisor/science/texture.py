@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
@@ -14,7 +15,9 @@ import numpy.typing as npt
 from advisor.science.history import (
     FloatArray,
     celsius_array,
+    checked_history,
     integral_of_rate,
+    refined,
     require_fraction,
     require_not_negative,
     require_positive,
@@ -30,11 +33,15 @@ from advisor.science.serving import (
 )
 from advisor.science.validity import warn_outside
 
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
 __all__ = [
     "CookLossModel",
     "HalfTime",
     "chew_index",
     "collagen_fast",
+    "collagen_left",
     "collagen_remaining",
     "cook_loss_pct",
     "fibre_hardening_long",
@@ -215,6 +222,59 @@ def collagen_remaining(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, fast: Hal
     shrunk = _done(times_s, temps_c, fast)
     dissolved = _done(times_s, temps_c, slow)
     return 1 - shrunk * dissolved
+
+
+def collagen_left(
+    times_s: npt.ArrayLike, temps_c: npt.ArrayLike, fast: HalfTime, slows: Sequence[HalfTime]
+) -> FloatArray:
+    """Share of the connective tissue's strength that a history leaves, (1 - u) + u v, for several slow steps at once.
+
+    Parameters
+    ----------
+    times_s : array_like
+        Times [s].
+    temps_c : array_like
+        Temperatures of one place [°C], shape (n,).
+    fast : HalfTime
+        The step that shrinks it (u).
+    slows : sequence of HalfTime
+        Steps that may then dissolve it (1 - v), such as both ends of what is plausible.
+
+    Returns
+    -------
+    FloatArray
+        Share at the last sample [-], one for each slow step: the last of :func:`collagen_remaining`.
+
+    Raises
+    ------
+    ValueError
+        If times and temperatures do not fit.
+
+    Warns
+    -----
+    OutsideRange
+        If the temperature lies outside -1 to 95 °C.
+
+    Notes
+    -----
+    Holds as :func:`collagen_remaining` does, from -1 to 95 °C.
+
+    References
+    ----------
+    .. [1] Bouton and Harris, J. Food Science 1981: old animals 24 to 48 h at 60 °C (abstract read).
+
+    Examples
+    --------
+    >>> fast, slow = HalfTime(660.0, 58.0, 520.0), HalfTime(43200.0, 60.0, 75.0)
+    >>> collagen_left([0, 43200], [60, 60], fast, [slow]).round(2).tolist()
+    [0.5]
+    """
+    warn_outside("softening of collagen", "temperature", temps_c, *_COLLAGEN_C, "°C")
+    times, temps, _ = refined(*checked_history(times_s, temps_c))
+    half = np.diff(times) / 2
+    shares = np.append(half, 0.0) + np.append(0.0, half)
+    shrunk, *dissolved = (-np.expm1(-(shares @ step.rate(temps))) for step in (fast, *slows))
+    return np.asarray(1 - shrunk * np.array(dissolved), dtype=np.float64)
 
 
 def fibre_hardening_long(temp_c: npt.ArrayLike, from_c: float, to_c: float, slope_per_c: float) -> FloatArray:
