@@ -53,3 +53,16 @@ def test_the_page_and_the_record_tell_it_and_the_verdict_stays():
     assert page.exit_code == 10
     assert record["verdict"] == "change"
     assert len(record["if_true"]) == 2
+
+
+def test_a_fridge_that_nobody_read_may_be_as_cold_as_the_code_asks(rulebase):
+    plan = (
+        "chuck roll 2 kg, 60 mm, untouched, boneless, salt 1% 1 day in the fridge, "
+        "braise 95C until the middle reads 92C, at home, vulnerable: no"
+    )
+    home = rulebase.under("us_home")
+    report = judged(plan, home)
+    assert report.verdict == "stop"
+    (told,) = hangs_on(report, home)
+    assert "write 'at 4 °C'" in told
+    assert judged(plan.replace("in the fridge", "in the fridge at 4 °C"), home).verdict == "go"

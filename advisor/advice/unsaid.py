@@ -11,6 +11,7 @@ from advisor.case.model import Given
 from advisor.course import course_facts
 from advisor.infer import infer
 from advisor.infer.obstacles import Obstacles
+from advisor.units import write_quantity
 
 if TYPE_CHECKING:
     from advisor.advice.report import Report
@@ -34,7 +35,7 @@ class Unsaid:
 
     subject: str
     fact: str
-    value: str
+    value: str | float
     words: str
 
     def said(self, case: Case) -> Case:
@@ -94,4 +95,15 @@ def _unsaid(report: Report, rulebase: Rulebase) -> list[Unsaid]:
         if "place" not in step.given and taken is not None and taken.value == STILL and step.action == "bath":
             says = rulebase.vocabulary["step"]["place"].says.get(STIRRED, rulebase.media[STIRRED].name)
             found.append(Unsaid(str(index), "place", STIRRED, f"step {index + 1}: {says} (write 'stirred bath')"))
+        heat = full.steps[index].given.get("temperature")
+        medium = rulebase.media.get(full.steps[index].word("place"))
+        if heat is None or heat.origin != "assumed worst" or medium is None or medium.usual_c is None:
+            continue
+        # A fridge or an ice bath is as warm as the warmest that is plausible until somebody reads its thermometer.
+        degrees = float(medium.usual_c)
+        if degrees <= rulebase.limit("cold_hold_max"):
+            shown = write_quantity(degrees, "temperature", full.system)
+            plain = write_quantity(degrees, "temperature", full.system, both=False)
+            words = f"step {index + 1}: the {medium.name} is at {shown} (write 'at {plain}')"
+            found.append(Unsaid(str(index), "temperature", degrees, words))
     return found
