@@ -31,6 +31,8 @@ def cleaned(report: Report, rulebase: Rulebase, examine: Examiner | None = None)
         something outside the plan, such as the inspector's word.
     """
     examine = examine or Examiner(rulebase)
+    if _out_of_reach(report, rulebase):
+        return report, ()
     made: list[tuple[Mended, str]] = []
     trials, as_laid = [_most_trials(report)], report
     for _ in range(MOST_ROUNDS):
@@ -81,8 +83,7 @@ def _options(report: Report, rulebase: Rulebase) -> list[tuple[Change, list[str]
     What is a single step, such as turning it twice, comes before what has to be searched for: with it out of the
     way the search ends sooner. What gives something up, such as the probe, comes last.
     """
-    # A thaw was laid out as long as the last ice takes: no other length of it is a plan.
-    thaws = {f"step{i} minutes" for i, step in enumerate(report.case.steps, start=1) if step.action == "thaw"}
+    thaws = _thaws(report)
     found: dict[tuple[str, str], tuple[Change, list[str]]] = {}
     for finding in report.problems:
         for change in changes(finding, report, rulebase):
@@ -90,6 +91,21 @@ def _options(report: Report, rulebase: Rulebase) -> list[tuple[Change, list[str]
                 found.setdefault((change.kind, change.words(1)), (change, []))[1].append(finding.rule.rule.id)
     several = len(report.problems) > 1
     return sorted(found.values(), key=lambda option: (several and option[0].size > 1, bool(option[0].gives_up)))
+
+
+def _thaws(report: Report) -> frozenset[str]:
+    """Changes of how long it thaws: it was laid out as long as the last ice takes, and no other length is a plan."""
+    steps = enumerate(report.case.steps, start=1)
+    return frozenset(f"step{i} minutes" for i, step in steps if step.action == "thaw")
+
+
+def _out_of_reach(report: Report, rulebase: Rulebase) -> bool:
+    """Whether something stands in the way that only another length of a thaw would mend."""
+    thaws = _thaws(report)
+    if not thaws:
+        return False
+    asked = ({change.kind for change in changes(finding, report, rulebase)} for finding in report.problems)
+    return any(kinds and kinds <= thaws for kinds in asked)
 
 
 def _badness(report: Report) -> tuple[int, int]:

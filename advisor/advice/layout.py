@@ -12,6 +12,7 @@ from advisor.case.model import Case, Given, Ingredient, PlanStep
 from advisor.case.names import find_ingredient
 from advisor.course import course_facts
 from advisor.course.thawing import thaw_minutes
+from advisor.course.walk import UNFELT
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -325,7 +326,7 @@ class _Layout:
     @staticmethod
     def piece_key(case: Case) -> tuple[object, ...]:
         """What is known of the piece, by value and by where it came from: a guess is walked at more ends."""
-        return tuple(sorted((n, str(g.value), g.origin) for n, g in case.piece.items()))
+        return tuple(sorted((n, str(g.value), g.origin) for n, g in case.piece.items() if n not in UNFELT))
 
     def before_heat(self) -> Case:
         """The piece as it goes into the heat: thawed, and as thin as it was beaten."""

@@ -10,6 +10,7 @@ from advisor.advice.report import Examiner, worst
 from advisor.case.complete import complete
 from advisor.case.facts import Fact
 from advisor.course import course_facts
+from advisor.course.facts import Walks
 from advisor.infer import infer
 from advisor.knowledge.conditions import conditions_of
 
@@ -41,6 +42,7 @@ class Outcomes:
         self.rulebase = rulebase
         self.lengths: Lengths = {}
         self._walked: dict[Outcome, Computed] = {}
+        self._walks = Walks()
         self._found: dict[Outcome, Outcome] = {}
         self._judgements: dict[Outcome, Outcome] = {}
         self._chosen: Chosen = {}
@@ -101,7 +103,8 @@ class Outcomes:
         if key not in self._walked:
             if len(self._walked) >= MOST_WALKED:
                 self._walked.clear()
-            self._walked[key] = course_facts(plan, self.rulebase)
+                self._walks.clear()
+            self._walked[key] = course_facts(plan, self.rulebase, self._walks)
         computed = self._walked[key]
         guests = complete(replace(plan, steps=()), self.rulebase).guests
         facts = {

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -23,11 +23,11 @@ from advisor.course.roles import COOKS, WAITS, Lies, heats, lies
 from advisor.course.seasoning import Seasoned, seasoned
 from advisor.course.stretches import Stretches, stretches
 from advisor.course.thawing import thaw_facts
-from advisor.course.walk import Course, Walked, walk
+from advisor.course.walk import Course, Walked, felt_of, walk
 from advisor.science.validity import gathered
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping
 
     from advisor.case.model import Case
     from advisor.knowledge.rulebase import Rulebase
@@ -69,8 +69,42 @@ LISTED = {
     " loss_low loss_high hours_over_usual outer_ph acid_depth acid_band soda_band"
     " portion_low portion_high price_low price_high",
 }
+# Functions that read nothing of the salt, neither what is wanted nor what is put on.
+SALTLESS = frozenset(
+    {
+        "advisor.course.official.standing",
+        "advisor.science.lethality.log_kill",
+        "advisor.science.conduction.leg",
+        "advisor.course.heating.again_facts",
+        "advisor.science.growth.log_growth",
+        "advisor.science.stays.time_between",
+        "advisor.course.afterwards.cooling_facts",
+        "advisor.science.freezing.frozen_leg",
+    }
+)
 # What the plan gives without a walk, when it does.
 NOT_WALKED = frozenset({"unplaced", "not_placed", "salt_even_minutes", "boils_at"})
+
+
+@dataclass(frozen=True, slots=True)
+class Walks:
+    """What was walked under one rulebase: each case that is felt alike once.
+
+    Attributes
+    ----------
+    courses : dict
+        Walks by what a walk can feel of a case, with what their models were not checked for.
+    facts : dict
+        Facts of them by function, for cases alike in all but salt.
+    """
+
+    courses: dict[tuple[object, ...], tuple[Course, tuple[OutsideRange, ...]]] = field(default_factory=dict)
+    facts: dict[tuple[object, ...], dict[str, dict[str, Fact]]] = field(default_factory=dict)
+
+    def clear(self) -> None:
+        """Forget all of it."""
+        self.courses.clear()
+        self.facts.clear()
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +118,7 @@ class Computed:
     salt: Seasoned
 
 
-def course_facts(case: Case, rulebase: Rulebase) -> Computed:
+def course_facts(case: Case, rulebase: Rulebase, walks: Walks | None = None) -> Computed:
     """Complete a case, walk it, and compute every fact the rules may ask for.
 
     Parameters
@@ -93,6 +127,8 @@ def course_facts(case: Case, rulebase: Rulebase) -> Computed:
         As read or as answered; gaps are filled by assumption here.
     rulebase : Rulebase
         The knowledge.
+    walks : Walks, optional
+        Walks made before under the same rulebase; what is walked here is put in.
 
     Returns
     -------
@@ -105,11 +141,12 @@ def course_facts(case: Case, rulebase: Rulebase) -> Computed:
         full = as_recorded(full, full.log, rulebase)
     gaps = missing(full)
     walkable = not gaps and bool(full.steps) and full.number("piece", "thickness") > 0
-    with gathered() as outside:
-        course = walk(full, rulebase) if walkable else None
-        modelled = course.typical if course is not None else None
-        if course is not None and full.log is not None:
+    course, outside = _walked(full, rulebase, walks) if walkable else (None, ())
+    modelled = course.typical if course is not None else None
+    if course is not None and full.log is not None:
+        with gathered() as of_log:
             course = measured(course, full, full.log, rulebase)
+        outside = (*outside, *of_log)
     with gathered() as beyond_salt:
         salt = seasoned(full, course.typical if course is not None else None, rulebase)
     laid = lies(full, rulebase)
@@ -142,7 +179,9 @@ def course_facts(case: Case, rulebase: Rulebase) -> Computed:
         )
     groups: tuple[Group, ...] = ()
     if course is not None:
-        groups = _walked_facts(full, course, modelled or course.typical, found, roles, laid, tuple(outside), rulebase)
+        groups = _walked_facts(full, course, modelled or course.typical, found, roles, laid, outside, rulebase)
+        if walks is not None and full.log is None:
+            groups = _shared(groups, walks.facts.setdefault(felt_of(full, frozenset({"salt_target"})), {}))
     facts = FactSet(
         piece=_said("piece", full, rulebase),
         guests=_said("guests", full, rulebase),
@@ -152,6 +191,30 @@ def course_facts(case: Case, rulebase: Rulebase) -> Computed:
         ),
     )
     return Computed(full, course, roles, facts, salt)
+
+
+def _shared(groups: tuple[Group, ...], made: dict[str, dict[str, Fact]]) -> tuple[Group, ...]:
+    """The groups, of which those that read no salt are worked out once for all cases alike in the rest."""
+
+    def once(group: Group) -> Mapping[str, Fact]:
+        if group.by not in made:
+            made[group.by] = dict(group.work())
+        return made[group.by]
+
+    return tuple(replace(group, work=partial(once, group)) if group.by in SALTLESS else group for group in groups)
+
+
+def _walked(case: Case, rulebase: Rulebase, walks: Walks | None) -> tuple[Course, tuple[OutsideRange, ...]]:
+    """The walks of a completed case with their warnings; one that was made before is taken as it is."""
+    key = felt_of(case)
+    if walks is not None and key in walks.courses:
+        return walks.courses[key]
+    with gathered() as outside:
+        course = walk(case, rulebase)
+    made = course, tuple(outside)
+    if walks is not None:
+        walks.courses[key] = made
+    return made
 
 
 def _said(subject: str, case: Case, rulebase: Rulebase) -> dict[str, Fact]:

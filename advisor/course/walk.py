@@ -35,6 +35,8 @@ COARSE_SAMPLES = 240
 LONGEST_WAIT_S = 72 * 3600.0
 WAIT_SAMPLES = 120
 WAIT_WITHIN_S = 1.0
+# What is known of a piece and no walk reads: heat feels neither salt nor what the label says.
+UNFELT = frozenset({"salt_target", "arrived", "arrived_salt", "label_sodium", "stuffing", "weight", "use_by", "pack"})
 # How close thicknesses are tried where nobody measured.
 BETWEEN_MM, MOST_BETWEEN = 2.0, 10
 
@@ -217,6 +219,16 @@ def walk(case: Case, rulebase: Rulebase) -> Course:
         cold_probe=probe,
         between=tuple(_walk(case, rulebase, at, start) for at in _between(case, slow, fast, start)),
     )
+
+
+def felt_of(case: Case, unfelt: frozenset[str] = UNFELT) -> tuple[object, ...]:
+    """All of a completed case that its walk can feel: two cases with the same of it are walked alike."""
+    piece = tuple((n, str(g.value), g.origin) for n, g in sorted(case.piece.items()) if n not in unfelt)
+    altitude = case.given("guests", "altitude")
+    steps = tuple(
+        (step.action, tuple((n, str(g.value), g.origin) for n, g in sorted(step.given.items()))) for step in case.steps
+    )
+    return piece, str(altitude.value) if altitude is not None else "", steps
 
 
 def _between(case: Case, slow: Ends, fast: Ends, start: float) -> tuple[Ends, ...]:
