@@ -35,6 +35,37 @@ EXEMPT = {
     "validity": ({"Notes", "References"}, "the warning itself"),
     "stays": ({"References"}, "reading lengths of time off straight lines; nobody is to be cited for it"),
 }
+# What computes nothing by a formula, and why.
+NO_FORMULA = {
+    "it names something": {"acid_bands.acid_band", "acid_bands.soda_band"},
+    "it holds what others compute with": {
+        "acid.Buffer",
+        "band.Band",
+        "batch.Batch",
+        "conduction.ThermalBody",
+        "growth.GrowthCurve",
+        "holds.Hold",
+        "ice.FrozenBody",
+        "properties.Composition",
+        "reach.Source",
+        "serving.CookLossModel",
+        "solids.Solid",
+    },
+    "it makes or checks an array, a body or a range": {
+        "band.certain",
+        "batch.batch_uniform",
+        "conduction.checked_times",
+        "conduction.uniform",
+        "conduction.warn_no_ice_no_boiling",
+        "mode_tables.many_modes",
+        "profile.checked_place",
+        "rates.within_measured",
+        "solids.block",
+        "solids.roll",
+        "solids.uniform_solid",
+    },
+}
+FORMULA = re.compile(r"\.\. math::|:math:|=| exp\(|[·×/−√+]| - ")
 RANGE = re.compile(
     r"\d|\b(holds?|valid|exact|range|within|beyond|between|only|not for|any|never|above|below|estimate)\b",
     re.IGNORECASE,
@@ -117,6 +148,7 @@ def named(request):
 def test_there_is_something_to_check():
     assert len(MODULES) > 10
     assert len(PUBLIC) > 60
+    assert set().union(*NO_FORMULA.values()) <= set(PUBLIC)
     assert set(EXEMPT) <= {name.split(".")[0] for name in PUBLIC}
 
 
@@ -147,6 +179,13 @@ def test_it_says_where_it_holds(named):
     have = sections(thing)
     if "Notes" in wanted(name, thing) and have.get("Notes"):
         assert RANGE.search(have["Notes"] + have.get("Warns", "")), f"{name} does not say where it holds"
+
+
+def test_it_shows_its_formula(named):
+    name, thing = named
+    if "Notes" not in wanted(name, thing) or any(name in names for names in NO_FORMULA.values()):
+        return
+    assert FORMULA.search(sections(thing)[""]), f"{name} shows no formula"
 
 
 def test_its_example_is_one_that_runs(named):

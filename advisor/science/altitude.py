@@ -65,7 +65,9 @@ def standard_pressure_kpa(altitude_m: float) -> float:
 
 
 def boiling_point_c(pressure_kpa: float) -> float:
-    """Temperature at which water boils under a pressure: where its steam presses as much.
+    r"""Temperature at which water boils under a pressure: where its steam presses as much.
+
+    .. math:: p_s(T_b) = p
 
     Parameters
     ----------
@@ -112,7 +114,9 @@ def boiling_point_c(pressure_kpa: float) -> float:
 
 
 def boils_lower_by_c(altitude_m: float) -> float:
-    """How much cooler water boils at a height than at the sea.
+    r"""How much cooler water boils at a height than at the sea.
+
+    .. math:: \Delta T = T_b(p_0) - T_b(p(h))
 
     Parameters
     ----------

@@ -101,7 +101,9 @@ def certain(value: float) -> Band:
 
 
 def least_sure(*bands: Band) -> Confidence:
-    """Give the confidence of a result that rests on several bands: the least sure of them.
+    r"""Give the confidence of a result that rests on several bands: the least sure of them.
+
+    .. math:: \min_i c_i
 
     Parameters
     ----------

@@ -151,7 +151,11 @@ def batch_leg(
     *,
     keep_cells: bool = False,
 ) -> BatchLeg:
-    """Temperatures of all pieces through a stay in one medium each.
+    r"""Temperatures of all pieces through a stay in one medium each.
+
+    .. math::
+        \partial_t T = \alpha\,r^{-\beta}\,\partial_r\left(r^\beta\,\partial_r T\right),
+        \quad -k\,\partial_r T(R) = h\,(T(R) - T_\infty)
 
     Parameters
     ----------

@@ -29,7 +29,9 @@ def _warn_undissolved(strength: float) -> None:
 
 
 def dry_salt_kg(meat_kg: float, target_fraction: float) -> float:
-    """Salt to rub on, p m.
+    r"""Salt to rub on, p m.
+
+    .. math:: s = p\,m
 
     Parameters
     ----------
@@ -211,7 +213,9 @@ def injection_brine_fraction(target_fraction: float, pump_fraction: float, retai
 
 
 def pump_salt_kg(meat_kg: float, pump_fraction: float, brine_fraction: float, retained_fraction: float) -> float:
-    """Salt that an injection leaves in the meat, m g r b.
+    r"""Salt that an injection leaves in the meat, m g r b.
+
+    .. math:: s = m\,g\,r\,b
 
     Parameters
     ----------
@@ -262,7 +266,9 @@ def pump_salt_kg(meat_kg: float, pump_fraction: float, brine_fraction: float, re
 
 
 def sodium_to_salt(sodium_kg: float) -> float:
-    """Mass of common salt that holds this much sodium, by molar masses.
+    r"""Mass of common salt that holds this much sodium, by molar masses.
+
+    .. math:: s = n\,\frac{M_{NaCl}}{M_{Na}}
 
     Parameters
     ----------
@@ -298,7 +304,9 @@ def sodium_to_salt(sodium_kg: float) -> float:
 
 
 def label_salt_pct(sodium_mg: float, serving_g: float) -> float:
-    """Salt of a product from the sodium on its label.
+    r"""Salt of a product from the sodium on its label.
+
+    .. math:: p = 100\,\frac{n}{m}\,\frac{M_{NaCl}}{M_{Na}}
 
     Parameters
     ----------

@@ -18,7 +18,9 @@ _NEUTRAL_LIMIT = 14.0
 
 
 def dose_strength(dose_pct: float, strength: float, live_share: float, cap_pct: float = math.inf) -> float:
-    """Strength of a dose, min(dose, cap) × strength × share alive.
+    r"""Strength of a dose, min(dose, cap) × strength × share alive.
+
+    .. math:: s = \min(d, d_{cap})\,q\,l
 
     Parameters
     ----------

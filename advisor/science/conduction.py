@@ -326,7 +326,9 @@ def leg(
 
 
 def centre(temps: FloatArray) -> FloatArray:
-    """Temperature at the centre, from an even parabola through the two inmost cells.
+    r"""Temperature at the centre, from an even parabola through the two inmost cells.
+
+    .. math:: T_0 = (9\,T_1 - T_2)/8
 
     Parameters
     ----------
@@ -352,7 +354,9 @@ def centre(temps: FloatArray) -> FloatArray:
 
 
 def surface(body: ThermalBody, temps: FloatArray, medium_c: float, surface_h: float) -> FloatArray:
-    """Temperature of the surface, where the heat that reaches it leaves it.
+    r"""Temperature of the surface, where the heat that reaches it leaves it.
+
+    .. math:: T_s = \frac{h\,T_\infty + g\,T_N}{h + g},\quad g = \frac{2 N k}{R}
 
     Parameters
     ----------
@@ -390,7 +394,9 @@ def surface(body: ThermalBody, temps: FloatArray, medium_c: float, surface_h: fl
 
 
 def at_depth(body: ThermalBody, temps: FloatArray, depth_m: float, surface_temps: npt.ArrayLike) -> FloatArray:
-    """Temperature at a depth below the surface, on straight lines between the known places.
+    r"""Temperature at a depth below the surface, on straight lines between the known places.
+
+    .. math:: T = (1-s)\,T_i + s\,T_{i+1}
 
     Parameters
     ----------

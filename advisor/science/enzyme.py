@@ -200,7 +200,9 @@ def enzyme_work(
     dose_strength: float,
     protection_factor: float,
 ) -> FloatArray:
-    """Work of an enzyme on meat so far.
+    r"""Work of an enzyme on meat so far.
+
+    .. math:: W(t) = s\int_0^t a(T)\,E\,dt'
 
     Parameters
     ----------
@@ -353,7 +355,9 @@ def reached_fraction(diffusivity_m2_s: float, time_s: float, thickness_m: float)
 
 
 def mean_shear_factor(reached: float, local_factor: float) -> float:
-    """Shear factor of a whole piece of which only part was reached, 1 - f (1 - local).
+    r"""Shear factor of a whole piece of which only part was reached, 1 - f (1 - local).
+
+    .. math:: F = 1 - f\,(1 - F_{local})
 
     Parameters
     ----------

@@ -186,7 +186,9 @@ def _moment(
 
 
 def time_to_thaw(body: FrozenBody, start_cells: npt.ArrayLike, medium_c: float, surface_h: float) -> float:
-    """Time until the last ice is gone.
+    r"""Time until the last ice is gone.
+
+    .. math:: t = \min\{t : T_1(t) \ge T_f\}
 
     Parameters
     ----------
@@ -239,7 +241,9 @@ def time_to_thaw(body: FrozenBody, start_cells: npt.ArrayLike, medium_c: float, 
 def time_to_freeze(
     body: FrozenBody, start_cells: npt.ArrayLike, medium_c: float, surface_h: float, temp_c: float
 ) -> float:
-    """Time until the warmest cell is as cold as asked for.
+    r"""Time until the warmest cell is as cold as asked for.
+
+    .. math:: t = \min\{t : \max_i T_i(t) \le T\}
 
     Parameters
     ----------

@@ -63,7 +63,9 @@ class Hold:
 
 
 def held_work(time_s: float, hold: Hold) -> float:
-    """Work of an enzyme held at one temperature, W(t) of the module.
+    r"""Work of an enzyme held at one temperature, W(t) of the module.
+
+    .. math:: W(t) = \frac{s\,a\,m}{k_d}\left(1 - e^{-k_d t/m}\right)
 
     Parameters
     ----------
@@ -102,7 +104,9 @@ def held_work(time_s: float, hold: Hold) -> float:
 
 
 def most_work(hold: Hold) -> float:
-    """Work an enzyme does until it is all dead, W∞ of the module.
+    r"""Work an enzyme does until it is all dead, W∞ of the module.
+
+    .. math:: W_\infty = \frac{s\,a\,m}{k_d}
 
     Parameters
     ----------
@@ -179,7 +183,9 @@ def time_for_work_s(work: float, hold: Hold) -> float:
 
 
 def equivalent_hold_s(time_s: float, hold: Hold, other: Hold) -> float:
-    """Time in another hold that does the same work, the loss by heat counted in both.
+    r"""Time in another hold that does the same work, the loss by heat counted in both.
+
+    .. math:: W_2(t_2) = W_1(t_1)
 
     Parameters
     ----------

@@ -155,7 +155,9 @@ def modes(cells: int, shape_exponent: float, biot: float) -> Modes:
 
 
 def weights(made: Modes, temps: FloatArray) -> FloatArray:
-    """Share of each mode in a distribution of temperature.
+    r"""Share of each mode in a distribution of temperature.
+
+    .. math:: w_j = \sum_i T_i \sqrt{v_i}\,u_{ij}
 
     Parameters
     ----------
@@ -183,7 +185,9 @@ def weights(made: Modes, temps: FloatArray) -> FloatArray:
 
 
 def alive(rates: FloatArray, fourier: float) -> int:
-    """Count the modes that have not faded to nothing by a moment.
+    r"""Count the modes that have not faded to nothing by a moment.
+
+    .. math:: \lambda_j^2 Fo < 36
 
     Parameters
     ----------
@@ -210,7 +214,9 @@ def alive(rates: FloatArray, fourier: float) -> int:
 
 
 def faded(made: Modes, weighted: FloatArray, fourier: FloatArray) -> FloatArray:
-    """Temperatures of the cells above the medium, as the modes fade.
+    r"""Temperatures of the cells above the medium, as the modes fade.
+
+    .. math:: T_i = \frac{1}{\sqrt{v_i}}\sum_j u_{ij}\,w_j\,e^{-\lambda_j^2 Fo}
 
     Parameters
     ----------

@@ -216,7 +216,9 @@ def reference_loss_rate(
     *,
     measured_c: tuple[float, float] | None = None,
 ) -> FloatArray:
-    """First-order loss from its value at one temperature.
+    r"""First-order loss from its value at one temperature.
+
+    .. math:: k = k_{ref}\exp\left[-\frac{E_a}{R}\left(\frac1T-\frac1{T_{ref}}\right)\right]
 
     Parameters
     ----------
@@ -261,7 +263,9 @@ def reference_loss_rate(
 
 
 def equivalent_time_s(time_s: float, temp_c: float, other_c: float, activation_kj_mol: float) -> float:
-    """Time at another temperature that does the same work, while the enzyme stays alive.
+    r"""Time at another temperature that does the same work, while the enzyme stays alive.
+
+    .. math:: t_2 = t_1\,\frac{a(T_1)}{a(T_2)}
 
     Parameters
     ----------

@@ -137,7 +137,9 @@ def film_thickness_m(dose_fraction: float, thickness_m: float, faces: int = 2) -
 def distance_to_score_m(
     depth_m: npt.ArrayLike, across_m: npt.ArrayLike, score_depth_m: float, spacing_m: float
 ) -> FloatArray:
-    """Distance to the nearest open surface of a scored face: the face itself or the wall of a cut.
+    r"""Distance to the nearest open surface of a scored face: the face itself or the wall of a cut.
+
+    .. math:: d = \min\left(z, \sqrt{x^2 + \max(0, z - z_s)^2}\right)
 
     Parameters
     ----------
@@ -189,7 +191,9 @@ def distance_to_score_m(
 def distance_to_track_m(
     depth_m: npt.ArrayLike, share_between: npt.ArrayLike, track_depth_m: float, spacing_m: float
 ) -> FloatArray:
-    """Distance to the nearest needle track of a square grid, or to the face where that is nearer.
+    r"""Distance to the nearest needle track of a square grid, or to the face where that is nearer.
+
+    .. math:: d = \min\left(z, \sqrt{x^2 + \max(0, z - z_t)^2}\right),\quad x = s\,a/\sqrt2
 
     Parameters
     ----------

@@ -197,7 +197,9 @@ def centre_share_bath(fourier: float) -> float:
 
 
 def hours_to_even(thickness_m: float, diffusivity_m2_s: float, share: float, salted_faces: int = 2) -> float:
-    """Time until dry salt at the centre has reached a share of its final value.
+    r"""Time until dry salt at the centre has reached a share of its final value.
+
+    .. math:: t = Fo(c)\,\frac{(d/n)^2}{D}
 
     Parameters
     ----------

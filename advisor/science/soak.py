@@ -74,7 +74,9 @@ def fourier_number(travelled_m2: float, thickness_m: float, faces: int = 2) -> f
 
 
 def brine_to_meat(brine_water_kg: float, meat_kg: float, meat_water_fraction: float) -> float:
-    """Volume of a brine over that of the meat, both as the water that holds salt: alpha of a limited bath.
+    r"""Volume of a brine over that of the meat, both as the water that holds salt: alpha of a limited bath.
+
+    .. math:: \alpha = \frac{b}{w\,m}
 
     Parameters
     ----------
@@ -173,7 +175,9 @@ def brined_meat_fraction(
 
 
 def soaked_share(fourier: float, alpha: float = math.inf) -> float:
-    """Share of its final salt that meat has taken from a brine.
+    r"""Share of its final salt that meat has taken from a brine.
+
+    .. math:: M_t/M_\infty = f(Fo, \alpha)
 
     Parameters
     ----------
@@ -215,7 +219,9 @@ def soaked_share(fourier: float, alpha: float = math.inf) -> float:
 def salt_profile(
     depth_share: npt.ArrayLike, fourier: float, final_fraction: float, *, alpha: float | None = None
 ) -> FloatArray:
-    """Salt by depth, for dry salt or for a brine.
+    r"""Salt by depth, for dry salt or for a brine.
+
+    .. math:: p(z) = p_\infty\,c(z/L, Fo, \alpha)
 
     Parameters
     ----------
@@ -261,7 +267,9 @@ def salt_profile(
 
 
 def travelled_to_even_m2(thickness_m: float, within: float, *, faces: int = 2, alpha: float | None = None) -> float:
-    """Dt until salt is even: everywhere within a share of its final value.
+    r"""Dt until salt is even: everywhere within a share of its final value.
+
+    .. math:: Dt = \min\{L^2 Fo : |c(z/L, Fo)/c_\infty - 1| \le \varepsilon\ \text{for all } z\}
 
     Parameters
     ----------
@@ -312,7 +320,9 @@ def travelled_to_even_m2(thickness_m: float, within: float, *, faces: int = 2, a
 
 
 def carried_salt_kg(area_m2: float, film_m: float, density_kg_m3: float, salt_fraction: float) -> float:
-    """Salt that a film of marinade left on the meat carries into the cook, A h ρ p.
+    r"""Salt that a film of marinade left on the meat carries into the cook, A h ρ p.
+
+    .. math:: s = A\,h\,\rho\,p
 
     Parameters
     ----------

@@ -83,6 +83,8 @@ def work_by_depth(
 ) -> FloatArray:
     r"""Work of an enzyme at several depths, from when it is put on.
 
+    .. math:: W(z) = s\int_0^t c(z,t')\,a(T)\,E\,dt'
+
     Parameters
     ----------
     times_s : array_like
@@ -262,7 +264,9 @@ def _moments(span: float, wiped_s: float) -> FloatArray:
 
 
 def shear_factors(work: npt.ArrayLike, half_work: float, floor: float) -> FloatArray:
-    """Share of the shear force left at each depth, as :func:`advisor.science.enzyme.shear_factor`.
+    r"""Share of the shear force left at each depth, as :func:`advisor.science.enzyme.shear_factor`.
+
+    .. math:: F = \max\left(F_0, 2^{-W/W_{1/2}}\right)
 
     Parameters
     ----------
@@ -307,7 +311,9 @@ def shear_factors(work: npt.ArrayLike, half_work: float, floor: float) -> FloatA
 
 
 def mush_depth_m(depths_m: npt.ArrayLike, work: npt.ArrayLike, mush_work: float) -> float:
-    """Depth down to which meat has turned to mush: the deepest place where work reaches the mush work.
+    r"""Depth down to which meat has turned to mush: the deepest place where work reaches the mush work.
+
+    .. math:: z_m = \max\{z : W(z) \ge W_m\}
 
     Parameters
     ----------
@@ -360,7 +366,9 @@ def mush_depth_m(depths_m: npt.ArrayLike, work: npt.ArrayLike, mush_work: float)
 
 
 def mean_over_thickness(depths_m: npt.ArrayLike, factors: npt.ArrayLike, thickness_m: float, faces: int = 2) -> float:
-    """Mean of a factor over a piece, 1 where nothing was asked.
+    r"""Mean of a factor over a piece, 1 where nothing was asked.
+
+    .. math:: F = 1 - \frac{n}{d}\int_0^{z_{max}} (1 - F(z))\,dz
 
     Parameters
     ----------

@@ -70,7 +70,9 @@ def _crossing(times: FloatArray, temps: FloatArray, index: int, level_c: float) 
 
 
 def longest_dwell(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, threshold_c: float) -> float:
-    """Longest unbroken stay at or above a temperature.
+    r"""Longest unbroken stay at or above a temperature.
+
+    .. math:: \max\{t_b - t_a : T(t) \ge T_0 \text{ on } [t_a, t_b]\}
 
     Parameters
     ----------
@@ -110,7 +112,9 @@ def _longest(times: FloatArray, temps: FloatArray, threshold_c: float) -> float:
 
 
 def best_row(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, rows: Iterable[DwellRow]) -> BestRow:
-    """Row of a time and temperature table that a history fulfils best.
+    r"""Row of a time and temperature table that a history fulfils best.
+
+    .. math:: \max_i \frac{\text{dwell}(T_i)}{t_i}
 
     Parameters
     ----------
@@ -160,7 +164,9 @@ def best_row(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, rows: Iterable[Dwel
 
 
 def first_time_above(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, threshold_c: float) -> float | None:
-    """First moment at or above a temperature.
+    r"""First moment at or above a temperature.
+
+    .. math:: \min\{t : T(t) \ge T_0\}
 
     Parameters
     ----------
@@ -194,7 +200,9 @@ def first_time_above(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, threshold_c
 
 
 def time_between(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, low_c: float, high_c: float) -> float:
-    """Total time spent between two temperatures.
+    r"""Total time spent between two temperatures.
+
+    .. math:: \int [T_{low} < T(t) < T_{high}]\,dt
 
     Parameters
     ----------
@@ -236,7 +244,9 @@ def time_between(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, low_c: float, h
 
 
 def cooling_time(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, from_c: float, to_c: float) -> float | None:
-    """Time to cool from one temperature to another, the last time it was that warm.
+    r"""Time to cool from one temperature to another, the last time it was that warm.
+
+    .. math:: t_{to} - \max\{t : T(t) \ge T_{from}\}
 
     Parameters
     ----------

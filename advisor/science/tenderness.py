@@ -27,7 +27,9 @@ Formula: TypeAlias = Callable[[Mapping[str, float]], float]
 
 
 def spread(inputs: Mapping[str, Band], formula: Formula) -> Band:
-    """Band of a result from the bands of what goes into it, as the module says.
+    r"""Band of a result from the bands of what goes into it, as the module says.
+
+    .. math:: F_{high} = F + \sqrt{\textstyle\sum_i (F_i - F)^2}
 
     Parameters
     ----------
@@ -156,7 +158,9 @@ def chew_band(
     reference_length_m: float,
     exponent: float,
 ) -> Band:
-    """Index of chewing as a band, with slice thickness and the knife's angle folded in.
+    r"""Index of chewing as a band, with slice thickness and the knife's angle folded in.
+
+    .. math:: C = \frac{F}{F_{ref}}\min\left(1, \frac{d/\sin\theta}{L_{ref}}\right)^n
 
     Parameters
     ----------
@@ -215,7 +219,9 @@ def chew_band(
 
 
 def loss_band(temp_c: Band, time_s: float, model: CookLossModel, uncertainty_pct: float) -> Band:
-    """Weight lost in cooking as a band, percent of the raw weight.
+    r"""Weight lost in cooking as a band, percent of the raw weight.
+
+    .. math:: L = L(T, t) \pm u
 
     Parameters
     ----------
@@ -324,7 +330,9 @@ def yield_range(raw_kg: float, loss_pct: Band, trim_fraction: Band, added_kg: fl
 
 
 def raw_weight_kg(served_kg: float, loss_pct: Band, trim_fraction: Band) -> Band:
-    """Raw weight to buy for a served weight, the other way round.
+    r"""Raw weight to buy for a served weight, the other way round.
+
+    .. math:: m = \frac{m_s}{(1 - t)(1 - L)}
 
     Parameters
     ----------

@@ -55,7 +55,9 @@ __all__ = [
 
 @dataclass(frozen=True, slots=True)
 class HalfTime:
-    """A first-order step given by its half-time at one temperature.
+    r"""A first-order step given by its half-time at one temperature.
+
+    .. math:: k(T) = \frac{\ln 2}{t_{1/2}}\exp\left[-\frac{E_a}{R}\left(\frac1T-\frac1{T_{ref}}\right)\right]
 
     Parameters
     ----------
