@@ -167,6 +167,7 @@ FAR = {
     "tenderness.raw_weight_kg": lambda: tenderness.raw_weight_kg(1.0, certain(80.0), certain(0.0)),
     "texture.collagen_fast": lambda: texture.collagen_fast(*HOT, 660.0, 58.0, 520.0),
     "texture.collagen_remaining": lambda: texture.collagen_remaining(*HOT, FAST, SLOW),
+    "texture.collagen_left": lambda: texture.collagen_left(*HOT, FAST, [SLOW]),
     "texture.fibre_hardening_long": lambda: texture.fibre_hardening_long(90.0, 57.0, 63.0, 0.07),
     "texture.fibre_hardening_short": lambda: texture.fibre_hardening_short(110.0, 60.0, 80.0, 0.02),
     "texture.tenderness_index": lambda: texture.tenderness_index(
