@@ -158,6 +158,22 @@ def test_what_the_code_allows_is_not_condemned_and_a_day_more_with_warm_hours_is
     assert "hold.cold_growth" in found(plan(COOK, out, slow, again, thickness=30.0))
 
 
+OF_STAGES = {"cool.first_stage", "cool.first_not_reached", "cool.both_stages", "cool.cold_not_reached"}
+AFTER_THE_COOK = {"cool.poison", "cool.botulinum", "cool.spores", "hold.cold_growth", "hold.warm_cooked_long"}
+
+
+def test_cooling_within_the_codes_stages_and_six_days_after_it_are_not_condemned():
+    """Every thickness in every cold place; the new lines lie outside what passes the stages, with room to spare."""
+    passed = 0
+    for thickness in (15.0, 25.0, 35.0, 45.0, 60.0, 80.0):
+        for place, temperature in (("ice_bath", 1), ("blast_chiller", -2), ("fridge_fan", 2)):
+            chill = step("ice" if place == "ice_bath" else "chill", place=place, temperature=temperature, minutes=360)
+            fired = set(found(plan(COOK, step("dry"), chill, KEPT, thickness=thickness)))
+            passed += not fired & OF_STAGES
+            assert fired & OF_STAGES or not fired & AFTER_THE_COOK, (thickness, place)
+    assert passed >= 6
+
+
 def test_ten_hours_warm_after_the_cook_are_thrown_out():
     fired = found(plan(COOK, step("hold", place="counter", temperature=30, minutes=10 * HOUR)))
     stops = {name for name, finding in fired.items() if finding.verdict == "stop"}
