@@ -89,6 +89,26 @@ def test_eaters_are_heard(text, who):
     assert taken(text)[0].get("vulnerable") == who
 
 
+@pytest.mark.parametrize(
+    ("text", "state"),
+    [
+        ("chuck roast, in the fridge, 3 lb", "fridge"),
+        ("brisket flat kept in the freezer", "frozen"),
+        ("chuck roast, in the fridge for two days", None),
+        ("chuck roast on the counter", None),
+    ],
+)
+def test_a_place_alone_says_where_the_meat_has_been(text, state):
+    assert taken(text)[0].get("start_state") == state
+
+
+def test_a_tool_beside_the_meat_is_no_cut_and_no_step():
+    given, found = taken("I've got a 3 lb chuck roast and a blade tool, no injector, want it pink")
+    assert (given["cut"], given["blade_tool"], given["injector"]) == ("chuck_roll", "yes", "no")
+    assert found.left == ()
+    assert not taken("lamb shank, we have a pressure cooker and a water bath")[1].steps
+
+
 def test_a_cut_of_several_animals_is_no_answer_until_the_animal_is_known():
     given, found = taken("tenderloin steaks, rare")
     assert "animal" not in given

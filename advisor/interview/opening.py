@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from advisor.case.model import Given
 from advisor.case.names import find_cut
+from advisor.case.words.draft import COLD
 from advisor.case.words.reader import read_scopes
 from advisor.errors import InputError
 from advisor.interview.food_code import FACT
@@ -60,7 +61,7 @@ def opened(session: Session, text: str) -> Opened:
     plain = any(letter.isalnum() for letter in heard.rest) or not heard.facts
     case = read_scopes(heard.rest if plain else text, session.rulebase, session.now)[0]
     case, cut = _doubtful_cut(case, session.rulebase)
-    case = _with_animal(case, session)
+    case = _where_it_is(_with_animal(case, session))
     taken: list[str] = []
     for question in session.rulebase.questions.values():
         for words in _words(question, case, heard, session):
@@ -91,6 +92,19 @@ def opened(session: Session, text: str) -> Opened:
     notes = tuple(dict.fromkeys(w for w in case.unsettled if not (cut and w.startswith(f"'{cut}'"))))
     steps = any(step.action != "serve" and step.given for step in case.steps)
     return Opened(_cut_asked(session, cut) if cut else session, tuple(taken), left if plain else (), steps, notes)
+
+
+def _where_it_is(case: Case) -> Case:
+    """Where the meat has been, where only the place was named: "a chuck roast, in the freezer"."""
+    first = case.steps[0] if case.steps else None
+    if first is None or first.action != "hold" or set(first.given) != {"place"} or "start_state" in case.piece:
+        return case
+    place = first.word("place")
+    state = "frozen" if place == "freezer" else "fridge" if place in COLD else ""
+    if not state:
+        return case
+    told = case.with_value("piece", "start_state", Given(state, "written", first.given["place"].as_written))
+    return replace(told, steps=case.steps[1:])
 
 
 def _doubtful_cut(case: Case, rulebase: Rulebase) -> tuple[Case, str]:

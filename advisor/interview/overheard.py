@@ -65,7 +65,8 @@ def overheard(text: str, rulebase: Rulebase) -> Overheard:
         denied = _denied(clause)
         if not denied or tool:
             said.setdefault(fact, set()).add({"yes": "no", "no": "yes"}[choice] if denied else choice)
-        if denied or not tool or OWNS & set(clause):
+        owned = OWNS & {word.key for word in _clause_before(words, first, joined=True)}
+        if denied or not tool or owned or not _is_step(words[first:last], rulebase):
             blank.append((words[_from(words, first, clause, denied=denied)].start, words[last - 1].end))
     rest = list(text)
     for start, end in blank:
@@ -120,12 +121,19 @@ def _in_a_name(words: Sequence[_Word], first: int, last: int, rulebase: Rulebase
     return False
 
 
-def _clause_before(words: Sequence[_Word], first: int) -> list[_Word]:
-    """The words before, nearest first, back to where the clause begins."""
+def _is_step(words: Sequence[_Word], rulebase: Rulebase) -> bool:
+    """Whether the reader of plans would take it for something that is done, or for a place."""
+    roles = lexicon_of(rulebase).roles.get(tuple(word.key for word in words), ())
+    return any(kind in ("ACTION", "ACTPLACE", "PLACE") for kind, _ in roles)
+
+
+def _clause_before(words: Sequence[_Word], first: int, *, joined: bool = False) -> list[_Word]:
+    """The words before, nearest first, back to where the clause begins; with ``joined`` past "and"."""
     clause: list[_Word] = []
     for index in range(first - 1, max(-1, first - 1 - BEFORE), -1):
         after = words[index + 1].key
-        if words[index].key in STOPS or (words[index].key in BREAKS and after != "than"):
+        breaks = words[index].key in BREAKS and after != "than" and not (joined and words[index].key == "and")
+        if words[index].key in STOPS or breaks:
             break
         clause.append(words[index])
     return clause

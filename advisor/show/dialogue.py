@@ -175,7 +175,9 @@ class Dialogue:
     def open(self) -> None:
         """Ask for all of it in the cook's own words, play back what was taken, and leave the rest to the questions."""
         self.page.line(OPENING, bold=True)
-        self.page.line("For example: beef brisket, 2 lb, 1 in thick, from the fridge, for home, serve Sat 19:00.", 2)
+        self.page.line(
+            "For example: chuck roast, 3 lb, 3 in thick, from the fridge, for home, fall apart, no water bath.", 2
+        )
         line = plain_line(self.read("tell> ", [], ""))
         if line.lower() in QUIT:
             raise Quit

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from math import ceil, floor
 from typing import TYPE_CHECKING
 
 from advisor.course.measured import gaps
@@ -11,6 +13,7 @@ from advisor.units import write_moment, write_quantity, write_range
 
 if TYPE_CHECKING:
     from advisor.advice.report import Report
+    from advisor.case.facts import Fact
     from advisor.case.model import Case, Ingredient, PlanStep
     from advisor.case.probe import ProbeLog
     from advisor.knowledge.records import VocabularyFact
@@ -104,6 +107,8 @@ def _length(report: Report, index: int) -> str:
         core = write_quantity(step.number("until_core"), "temperature", system)
         each = " each side" if step.action in ("pan", "grill") else ""
         spent = report.inference.facts.steps[index].get("minutes")
+        if each and spent is not None:
+            spent = _half_minutes(spent)
         about = f" (about {show_span(spent, system)}{each})" if leg is not None and spent is not None else ""
         return f"until the middle reads {core}{about}"
     minutes = leg.minutes if leg is not None else step.number("minutes")
@@ -115,6 +120,14 @@ def _length(report: Report, index: int) -> str:
         return f"for {write_quantity(minutes, 'time', system)} each side"
     about = "about " if given is not None and given.origin == "assumed typical" else ""
     return f"for {about}{write_quantity(minutes, 'time', system)}" if minutes > 0 else ""
+
+
+def _half_minutes(spent: Fact) -> Fact:
+    """A sear's range in half minutes: nobody turns meat by the second."""
+    if spent.low is None or spent.high is None or spent.high < 1:
+        return spent
+    low, high = floor(spent.low * 2) / 2, ceil(spent.high * 2) / 2
+    return replace(spent, low=low, high=high, value=high)
 
 
 def ingredient(item: Ingredient, case: Case) -> str:
