@@ -85,6 +85,20 @@ def test_the_label_of_pumped_meat_is_read_as_salt(computed):
     assert found.salt.pct == pytest.approx(0.5 * 2.542, rel=1e-3)
 
 
+def test_the_salt_inside_carries_its_range(computed):
+    """A night of dry salt on 40 mm: Fourier numbers 0.0205 and 0.097 by hand from 1.9e-10 and 9e-10 m2/s at 5 °C.
+
+    On the face 1 / sqrt(pi Fo) of the even level is 3.94 and 1.81; in the middle 2 exp(-1/4Fo) / sqrt(pi Fo) is 0
+    and 0.275.
+    """
+    rub = "{do: salt, place: fridge, at: 5 C, for: 12 h, with: [{what: salt, amount: 12 g}]}"
+    facts = computed(rub, thickness="40 mm").facts.course
+    outer, middle = facts["salt_outer"], facts["salt_middle"]
+    assert (outer.low, outer.high) == pytest.approx((1.2 * 1.81, 1.2 * 3.94), rel=0.02)
+    assert (middle.low, middle.high) == pytest.approx((0.0, 1.2 * 0.275), abs=0.01)
+    assert (outer.value, middle.value) == (outer.high, middle.low)
+
+
 def test_the_fact_carries_its_range(computed):
     fact = computed(brine(1)).facts.course["salt_pct"]
     assert fact.low < fact.value == fact.high

@@ -170,7 +170,9 @@ def course_facts(case: Case, rulebase: Rulebase, walks: Walks | None = None) -> 
         )
         for name, (value, by, inputs) in values.items()
     }
-    computed["salt_pct"] = replace(computed["salt_pct"], low=salt.low_pct, high=salt.pct)
+    ends = {"salt_pct": (salt.low_pct, salt.pct), "salt_outer": salt.outer_ends, "salt_middle": salt.middle_ends}
+    for name, (low, high) in ends.items():
+        computed[name] = replace(computed[name], low=low, high=high)
     if salt.even_minutes is not None:
         fast, slow = salt.even_minutes
         by = "advisor.science.soak.travelled_to_even_m2"

@@ -60,7 +60,9 @@ class Seasoned:
     depth_mm : float
         How deep it gets by then [mm].
     outer_pct, middle_pct : float
-        Salt on the outside and in the middle by then [%].
+        Salt on the outside and in the middle by then, with salt moving slowly [%].
+    outer_ends, middle_ends : tuple of float
+        The same from the least to the most [%].
     even_minutes : tuple of float or None
         Time for dry salt to come even, with salt moving fast and slowly [min].
     nitrite_ppm : float
@@ -76,6 +78,8 @@ class Seasoned:
     middle_pct: float
     even_minutes: tuple[float, float] | None
     nitrite_ppm: float
+    outer_ends: tuple[float, float]
+    middle_ends: tuple[float, float]
 
 
 def seasoned(case: Case, walked: Walked | None, rulebase: Rulebase) -> Seasoned:
@@ -87,20 +91,25 @@ def seasoned(case: Case, walked: Walked | None, rulebase: Rulebase) -> Seasoned:
     ]
     sources = [*([Source("the pumped meat itself", arrived, arrived)] if arrived else []), *put_on]
     added = sum(source.most for source in put_on)
-    most, least = arrived + added, arrived + sum(source.least for source in put_on)
-    spread = _spread(case, walked, rulebase) if walked is not None and put_on else None
-    travelled = spread.centre_share if spread is not None else 0.0
-    middle = arrived + added * travelled
+    fewest = sum(source.least for source in put_on)
+    most, least = arrived + added, arrived + fewest
+    still = _Spread(0.0, 1.0, 0.0)
+    spread, quick = (
+        (_spread(case, walked, at, rulebase) if walked is not None and put_on else still) for at in ("low", "high")
+    )
+    middle, outer = arrived + added * spread.centre_share, arrived + added * spread.outer_share
     return Seasoned(
         least,
         most,
         tuple(sources),
         middle / most if most > 0 else 1.0,
-        spread.depth_mm if spread is not None else 0.0,
-        arrived + added * (spread.outer_share if spread is not None else 1.0),
+        spread.depth_mm,
+        outer,
         middle,
         _even_minutes(case, rulebase) if put_on else None,
         _nitrite_ppm(case, rulebase),
+        (arrived + fewest * quick.outer_share, outer),
+        (arrived + fewest * spread.centre_share, arrived + added * quick.centre_share),
     )
 
 
@@ -195,8 +204,8 @@ class _Spread:
     depth_mm: float
 
 
-def _spread(case: Case, walked: Walked, rulebase: Rulebase) -> _Spread:
-    """How far salt has come when cooking starts, moving at the slow end."""
+def _spread(case: Case, walked: Walked, at: str, rulebase: Rulebase) -> _Spread:
+    """How far salt has come when cooking starts, moving at one end of what was measured."""
     first = next(
         (i for i, step in enumerate(case.steps) if any(salt_of(item, rulebase) > 0 for item in step.ingredients)),
         None,
@@ -207,8 +216,8 @@ def _spread(case: Case, walked: Walked, rulebase: Rulebase) -> _Spread:
     legs = walked.between(first, None if last is None else last - 1)
     if any(case.steps[leg.step].action == "inject" for leg in legs):
         return _Spread(1.0, 1.0, case.number("piece", "thickness") / 2)
-    # The slow end of a wide spread: salt is never said to be deeper than it is sure to be.
-    travelled = _travelled(legs, "low", rulebase)
+    # Judged at the slow end of a wide spread: salt is never said to be deeper than it is sure to be.
+    travelled = _travelled(legs, at, rulebase)
     fourier = fourier_number(travelled, case.number("piece", "thickness") * MILLIMETRE)
     outer = float(salt_profile([0.0], max(fourier, LEAST_FOURIER), 1.0)[0])
     return _Spread(centre_share_dry(fourier), outer, penetration_depth_m(1.0, travelled) / MILLIMETRE)

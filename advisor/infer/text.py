@@ -77,20 +77,20 @@ def _shown(placeholder: str, rulebase: Rulebase, facts: FactSet, step: int | Non
     if subject == "step" and step is None:
         return NOT_KNOWN
     fact = facts.of(subject, step).get(fact_name)
-    if fact is not None and entry.quantity == "time" and wanted == "nearest":
-        return show_span(fact, system)
+    if fact is not None and entry.quantity in ("time", "percent") and wanted == "nearest":
+        return show_span(fact, system, entry.quantity)
     return show_value(None if fact is None else fact.value, entry, system, wanted)
 
 
-def show_span(fact: Fact, system: System) -> str:
-    """Write how long something takes, with both ends when it was worked out at both."""
+def show_span(fact: Fact, system: System, quantity: Quantity = "time") -> str:
+    """Write how long something takes, or how much salt there is, with both ends when it was worked out at both."""
     from advisor.units import write_quantity, write_range
 
     if not isinstance(fact.value, float | int):
         return NOT_KNOWN if fact.value is None else fact.value
     if fact.low is None or fact.high is None:
-        return write_quantity(fact.value, "time", system)
-    return write_range(fact.low, fact.high, "time", system)
+        return write_quantity(fact.value, quantity, system)
+    return write_range(fact.low, fact.high, quantity, system)
 
 
 def show_value(value: Value, entry: VocabularyFact, system: System, wanted: Filter = "nearest") -> str:
