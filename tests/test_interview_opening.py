@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from advisor.errors import InputError
 from advisor.interview.opening import opened
 from advisor.interview.overheard import overheard
 from advisor.interview.session import Session
@@ -141,3 +142,32 @@ def test_how_many_it_is_for_is_kept_though_no_question_asks_it(rulebase, tmp_pat
     again = load(tmp_path / "session.json", rulebase, NOW).session
     assert again.case() == session.case()
     assert [one.question for one in again.ordered()] == [one.question for one in session.ordered()]
+
+
+def animal_asked(text):
+    session = Session.start(RULEBASE, NOW)
+    for question, answer in (("setting", "home"), ("vulnerable", "no")):
+        session = session.answer_to(RULEBASE.questions[question], answer)
+    assert session.question.id == "animal"
+    return session.answer(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "animal", "cut"),
+    [("chuck roast", "beef", "chuck_roll"), ("lamb leg", "lamb", "lamb_leg"), ("calf liver", "veal", "calf_liver")],
+)
+def test_a_cut_answers_for_its_animal(text, animal, cut):
+    case = animal_asked(text).case()
+    assert (case.word("piece", "animal"), case.word("piece", "cut")) == (animal, cut)
+
+
+def test_a_cut_of_one_animal_that_may_be_several_is_asked_about():
+    session = animal_asked("beef brisket")
+    assert session.case().word("piece", "animal") == "beef"
+    assert len(session.follow_up.options) == 4
+
+
+@pytest.mark.parametrize("text", ["liver", "grumpf", "beef grumpf"])
+def test_a_word_that_leaves_the_animal_open_is_no_answer(text):
+    with pytest.raises(InputError):
+        animal_asked(text)

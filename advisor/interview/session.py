@@ -15,6 +15,7 @@ from advisor.interview.food_code import FACT, code_of, read_code
 from advisor.interview.reading import Read, read_answer, read_choice, read_several
 from advisor.interview.relevance import Put, relevance_of
 from advisor.interview.wording import Failures, choice_hint
+from advisor.knowledge.checks import folded
 from advisor.knowledge.conditions import parse_when
 
 if TYPE_CHECKING:
@@ -155,6 +156,9 @@ class Session:
         try:
             return self.answer_to(question, text)
         except InputError as error:
+            both = self._with_cut(question, text) if question.fact == "piece animal" else None
+            if both is not None:
+                return both
             raise self.failures.worded(error, question.id, text, question.again or choice_hint(question)) from error
 
     def answer_tools(self, text: str) -> Session:
@@ -197,6 +201,29 @@ class Session:
         if read.options:
             return replace(self, follow_up=_asked_back(question.id, text, read), failures=Failures())
         return self.taken(Answered(question.id, text, read))
+
+    def _with_cut(self, question: Question, text: str) -> Session | None:
+        """Take the name of a cut for the animal as well, where it is a cut of one animal; None where it is not."""
+        key, cuts = folded(text), self.rulebase.cuts
+        entry = self.rulebase.vocabulary["piece"]["animal"]
+        said = next(
+            (
+                (animal, name)
+                for animal, label in question.choices.items()
+                for name in (label, *entry.also.get(animal, ()))
+                if key.startswith(f"{folded(name)} ")
+            ),
+            None,
+        )
+        word = key.removeprefix(folded(said[1])).strip() if said is not None else key
+        match = find_cut(word, said[0] if said is not None else "", self.rulebase)
+        could = (match.found,) if match.found is not None else match.could_be
+        animals = {cuts[cut].animal for cut in could}
+        if len(animals) != 1 or not animals <= set(question.choices):
+            return None
+        cut = next(one for one in self.rulebase.questions.values() if one.fact == "piece cut")
+        (animal,) = animals
+        return self.answer_to(question, question.choices[animal]).answer_to(cut, word)
 
     def settle(self, value: str) -> Session:
         """Settle the question back with the value of an option; ``""`` leaves it not known."""

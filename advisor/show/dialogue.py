@@ -224,6 +224,7 @@ class Dialogue:
 
     def take(self, word: str, line: str, question: Question) -> None:
         """Take an answer and play it back."""
+        before = self.session.answered
         try:
             if self.tools:
                 known = word not in DONT_KNOW
@@ -238,9 +239,10 @@ class Dialogue:
             self.session = self.session.noted_failure(error)
             self.page.line(str(error), 2)
             return
-        if self.session.follow_up is None:
-            for one in self.tools or (question,):
-                self.play_back(one)
+        # A list of tools answers several, and so may the name of a cut for the animal.
+        for one in self.session.answered:
+            if one not in before:
+                self.play_back(self.session.rulebase.questions[one.question])
 
     def play_back(self, question: Question) -> None:
         """Say what was understood, in both systems of units, and what follows from it."""
