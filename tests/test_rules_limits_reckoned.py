@@ -11,6 +11,8 @@ import pytest
 
 from advisor.advice.clock import _by_night, _changed
 from advisor.advice.layout import lay_out
+from advisor.advice.rank import score
+from advisor.advice.report import examine
 from advisor.case.complete import complete
 from advisor.case.model import Ingredient
 from advisor.case.probe import read_log
@@ -40,6 +42,7 @@ TURNS = {
     "plan_night_to": "test_the_night_begins_and_ends_at_its_hours",
     "plan_night_most_wait": "test_a_wait_is_made_longer_up_to_its_line",
     "plan_salt_shortest": "test_a_salting_is_cut_down_to_its_shortest",
+    "pink_most": "test_a_middle_is_told_brown_past_its_line",
     "plan_mild_strength": "test_a_softener_stays_on_overnight_up_to_its_strength",
 }
 # Figures that are taken as they stand; nothing turns at them.
@@ -189,6 +192,19 @@ def test_a_softener_stays_on_overnight_up_to_its_strength(shift):
     overnight = book.trade_words["time"]["overnight"]
     held = next(step for step in steps if step.action == "marinate").number("minutes")
     assert (held == overnight) == (shift <= 0)
+
+
+@SIDES
+def test_a_middle_is_told_brown_past_its_line(shift):
+    text = (
+        "piece: {animal: beef, cut: flank steak, form: steak, weight: 1 kg, thickness: 25 mm}\nguests: {want: pink}\n"
+        "steps: [{do: bath, place: water bath, at: 62 C, for: 3 h}, {do: serve}]\n"
+    )
+    report = examine(read_plan(text, RULEBASE, NOW), RULEBASE, "reference")
+    peak = float(report.computed.course.typical.legs[0].centre_c.max())
+    moved = RULEBASE.limits["pink_most"].model_copy(update={"value": peak - shift})
+    book = RULEBASE.with_limits({**RULEBASE.limits, "pink_most": moved}, "moved")
+    assert score(report, book).brown_c == (peak if shift > 0 else None)
 
 
 def test_the_night_begins_and_ends_at_its_hours():
