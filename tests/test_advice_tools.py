@@ -25,7 +25,8 @@ def case(cut="top_round", thickness=40.0, **more):
     piece = {"animal": "beef", "cut": cut, "form": "roast", "weight": 900.0, "arrived": "intact"}
     piece |= {"thickness": thickness, "start_state": "fridge", "salt_target": 1.2}
     guests = {"want": "pink", "setting": "home", "vulnerable": "no", "latex": "no", "bath": "yes", "pressure": "no"}
-    guests |= more
+    for name, value in more.items():
+        (piece if name in piece else guests)[name] = value
     return Case(
         {k: Given(v, "answered") for k, v in piece.items()}, {k: Given(v, "answered") for k, v in guests.items()}
     )
@@ -58,6 +59,22 @@ def test_brine_is_injected_where_there_is_a_needle_for_it():
         injected = [one for one in built.ordered if any(s.action == "inject" for s in one.report.case.steps)]
         assert bool(injected) is (has == "yes")
         assert all(not one.way.aside for one in injected)
+
+
+def test_what_is_done_before_is_tried_beside_the_best_heat():
+    """A thick lean roast is too long in a low bath, so the needle is tried beside the oven."""
+    built = build_plan(case("eye_of_round", 90.0, want="well_done", injector="yes"), (), RULEBASE)
+    heats = [one for one in built.ordered if not one.way.treatment]
+    assert {one.way.heat for one in heats} >= {"low_bath", "roast"}
+    assert {one.way.heat for one in built.ordered if one.way.treatment == "inject"} == {heats[0].way.heat}
+
+
+def test_a_pan_after_blades_is_laid_out_for_meat_that_is_open():
+    built = build_plan(case("top_round", 25.0, form="steak", blade_tool="yes", bath="no"), (), RULEBASE)
+    needled = next(one for one in built.ordered if one.way.treatment == "needle" and one.way.heat == "pan")
+    pan = next(step for step in needled.report.case.steps if step.action == "pan")
+    assert needled.report.verdict == "go"
+    assert pan.number("until_core") >= RULEBASE.limit("plan_pan_open")
 
 
 def test_tools_that_matter_are_asked_in_one_list():

@@ -20,6 +20,7 @@ from advisor.case.model import Case, Given, Ingredient
 from advisor.infer.proof import Technique
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from datetime import datetime
 
     from advisor.advice.clean import Made
@@ -76,11 +77,15 @@ class Built:
 
 @dataclass(frozen=True, slots=True)
 class Drafts:
-    """Ways of working laid out, none of them mended yet: each as wished, and without the softener."""
+    """Ways of working laid out, none of them mended yet: each as wished, and without the softener.
+
+    ``lay`` lays out one more.
+    """
 
     said: Case
     techniques: tuple[Technique, ...]
     laid: tuple[tuple[Way, Case, Case], ...]
+    lay: Callable[[Way], tuple[Way, Case, Case]]
 
 
 # The piece, what was read of the guests, and the units: the techniques and the class of food that come of them.
@@ -159,9 +164,11 @@ def draft_plans(
         steps = lay_out(whole, with_it, way.techniques, cook_class, rulebase, lengths)
         return replace(mine, steps=steps)
 
+    def lay(way: Way) -> tuple[Way, Case, Case]:
+        return way, laid_out(way), laid_out(way.without("enzyme"))
+
     proposed = ways(techniques, want, softened=bool(softeners))
-    laid = tuple((way, laid_out(way), laid_out(way.without("enzyme"))) for way in proposed)
-    return Drafts(said, techniques, laid)
+    return Drafts(said, techniques, tuple(map(lay, proposed)), lay)
 
 
 def build_plan(
@@ -189,7 +196,7 @@ def build_plan(
     rulebase = rulebase.under(case.code) if case.code else rulebase
     look = drafting.examine if drafting is not None else Examiner(rulebase)
     drafts = draft_plans(case, softeners, rulebase, *((drafting.lengths, drafting.kept) if drafting else ()))
-    options = [_worked_out(way, planned, plain, look, now) for way, planned, plain in drafts.laid]
+    options = _options(drafts, look, now)
     ordered = sorted(options, key=lambda option: option.rank)
     best = ordered[0]
     if now is not None and not best.late:
@@ -211,6 +218,16 @@ def build_plan(
         in_time=tuple(option for option in clean if not option.late),
         ordered=(best, *ordered[1:]),
     )
+
+
+def _options(drafts: Drafts, look: Examiner, now: datetime | None) -> list[Option]:
+    """Every heat worked out, and then the treatments beside the best of them."""
+    found = [_worked_out(*laid, look, now) for laid in drafts.laid if not laid[0].treatment]
+    first = found[0].way
+    best = min(found, key=lambda option: (option.way.aside, option.rank)).way
+    treated = (laid for laid in drafts.laid if laid[0].treatment)
+    moved = (laid if best == first else drafts.lay(laid[0].beside(best)) for laid in treated)
+    return [*found, *(_worked_out(*laid, look, now) for laid in moved)]
 
 
 def _at_the_earliest(report: Report, now: datetime, rulebase: Rulebase) -> Report:

@@ -254,7 +254,7 @@ class _Layout:
         limit = self.rulebase.limit
         if self.through():
             return limit("plan_bird_core")
-        if self.cook_class != "whole_meat":
+        if self.cook_class != "whole_meat" or {"pound", "needle", "inject"} & self.chosen:
             return limit("plan_pan_open")
         steak = self.case.word("piece", "animal") == "beef" and self.case.word("piece", "form") == "steak"
         well = self.case.word("guests", "vulnerable") == "no"

@@ -19,7 +19,7 @@ HEATS = {
     "roast": "an oven, to a probe",
     "quick_sear": "sliced thin and seared fast",
 }
-# What is done to the meat before; each is tried beside the first heat.
+# What is done to the meat before; each is tried beside one heat, in the end beside the best.
 TREATMENTS = {
     "pound": "beaten flat first",
     "needle": "with blades first",
@@ -74,6 +74,16 @@ class Way:
         """The main heat."""
         return next((heat for heat in HEATS if heat in self.techniques), "roast")
 
+    @property
+    def treatment(self) -> str:
+        """What is done to the meat before that sets this way apart; empty for a heat alone."""
+        return next((name for name in TREATMENTS if name in self.techniques), "")
+
+    def beside(self, other: Way) -> Way:
+        """The treatment of this way beside the heat of another."""
+        name = self.treatment
+        return Way(f"{other.name}, {TREATMENTS[name]}", other.techniques | {name}) if name else other
+
     def without(self, technique: str) -> Way:
         """The same way with one thing left out."""
         return Way(self.name, self.techniques - {technique}, self.aside)
@@ -100,7 +110,5 @@ def ways(techniques: Iterable[Technique], want: str, *, softened: bool) -> tuple
         base -= {"enzyme"}
     found = [Way(HEATS[heat], base | {heat}, aside=heat == "quick_sear" and want != "thin_quick") for heat in heats]
     first = found[0]
-    found += [
-        Way(f"{first.name}, {words}", first.techniques | {name}) for name, words in TREATMENTS.items() if name in chosen
-    ]
-    return tuple(found)
+    treated = (Way("", frozenset({name})).beside(first) for name in TREATMENTS if name in chosen)
+    return (*found, *treated)

@@ -223,7 +223,8 @@ class Session:
             return None
         cut = next(one for one in self.rulebase.questions.values() if one.fact == "piece cut")
         (animal,) = animals
-        return self.answer_to(question, question.choices[animal]).answer_to(cut, word)
+        whole = find_cut(text, animal, self.rulebase).found == match.found
+        return self.answer_to(question, question.choices[animal]).answer_to(cut, text if whole else word)
 
     def settle(self, value: str) -> Session:
         """Settle the question back with the value of an option; ``""`` leaves it not known."""
