@@ -103,6 +103,12 @@ def test_a_place_alone_says_where_the_meat_has_been(text, state):
     assert taken(text)[0].get("start_state") == state
 
 
+def test_baby_back_ribs_are_a_cut_and_no_baby():
+    assert "vulnerable" not in taken("a baby back rib rack, 1 kg")[0]
+    assert taken("the baby back ribs, 1 kg")[0].get("vulnerable") is None
+    assert taken("chuck roast 3 lb for the baby and me")[0]["vulnerable"] == "some"
+
+
 def test_a_tool_beside_the_meat_is_no_cut_and_no_step():
     given, found = taken("I've got a 3 lb chuck roast and a blade tool, no injector, want it pink")
     assert (given["cut"], given["blade_tool"], given["injector"]) == ("chuck_roll", "yes", "no")
