@@ -180,7 +180,7 @@ def test_models_warn_beyond_their_range():
         salt_diffusivity(60.0, 4e-10, 5.0, 20.0)
     with pytest.warns(OutsideRange, match="salt moving in meat"):
         hours_to_even(0.4, 4e-10, 0.9)
-    with pytest.warns(OutsideRange, match="brine to inject"):
+    with pytest.warns(OutsideRange, match="strength of a brine"):
         injection_brine_fraction(0.02, 0.05, 0.75)
     with pytest.warns(OutsideRange, match="strength of the brine"):
         brined_meat_fraction(1.0, 0.3, 1.0, 0.75)
