@@ -149,7 +149,10 @@ def _rounded(value: object) -> object:
 
 
 def _measured(case: Case, rulebase: Rulebase) -> tuple[Case, ...]:
-    """The case itself; where nobody measured how thick it is, at both ends of its cut."""
+    """The case itself; where nobody measured how thick it is, at both ends of its cut, as if each were measured.
+
+    All that lies between is walked when the plan is mended (`interview.mended`), and when it is shown.
+    """
     thick = case.piece.get("thickness")
     if thick is not None and thick.value is not None:
         return (case,)
@@ -158,5 +161,5 @@ def _measured(case: Case, rulebase: Rulebase) -> tuple[Case, ...]:
 
     ends = cut_of(complete(case, rulebase), rulebase).thickness_mm
     return tuple(
-        case.with_value("piece", "thickness", Given(float(end), "assumed typical")) for end in (min(ends), max(ends))
+        case.with_value("piece", "thickness", Given(float(end), "answered")) for end in (min(ends), max(ends))
     )
