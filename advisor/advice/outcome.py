@@ -160,6 +160,4 @@ def _measured(case: Case, rulebase: Rulebase) -> tuple[Case, ...]:
     from advisor.case.model import Given
 
     ends = cut_of(complete(case, rulebase), rulebase).thickness_mm
-    return tuple(
-        case.with_value("piece", "thickness", Given(float(end), "answered")) for end in (min(ends), max(ends))
-    )
+    return tuple(case.with_value("piece", "thickness", Given(float(end), "answered")) for end in (min(ends), max(ends)))
