@@ -146,3 +146,11 @@ def hot_plans(draw):
 @given(hot_plans(), st.sampled_from([700, 2000, 4000, 5500]))
 def test_a_kitchen_higher_up_is_never_better(case, metres):
     never_better(case, case.with_value("guests", "altitude", Given(1000.0 * metres)))
+
+
+@pytest.mark.parametrize("place", ["bath_circulated", "bath_still"])
+def test_a_bath_high_up_is_no_hotter_than_water_boils_there(place):
+    bath = step("bath", place=place, temperature=99, minutes=600)
+    at_sea, high = (course_facts(plan(bath, metres=metres), RULEBASE).facts.course for metres in (None, 3000))
+    assert at_sea["core_peak"].value > 95
+    assert high["core_peak"].value < 91

@@ -213,3 +213,34 @@ def test_a_meat_that_stays_cold_has_no_doubts_of_growth():
     course = facts(plan(step("hold", **FRIDGE, minutes=HOUR), COOK)).course
     for name in ("spore_growth_log", "cooked_poison_log", "cold_growth_log", "staph_growth_log"):
         assert course[name].doubts == (), name
+
+
+# --- heat after the cook that is no heat for the meat
+
+BRAISED = step("braise", place="braise", temperature=95, minutes=4 * HOUR)
+
+
+def test_a_low_oven_after_the_cook_counts_as_the_warm_hold_that_it_is():
+    """Both are walked through the same dry air; what the step is called changes nothing of what grows."""
+    low = [step(action, place="oven_still", temperature=60, minutes=8 * HOUR) for action in ("oven", "hold")]
+    cooked, held = (grown("spore_growth_log", BRAISED, one, thickness=40.0) for one in low)
+    assert cooked >= RULEBASE.limit("spore_growth_stop")
+    assert cooked == pytest.approx(held, abs=1)
+    hot = step("oven", place="oven_still", temperature=95, minutes=8 * HOUR)
+    assert grown("spore_growth_log", BRAISED, hot, thickness=40.0) == 0
+
+
+def test_a_warm_wait_does_not_make_a_slow_reheat_a_fast_one():
+    ice = step("ice", place="ice_bath", temperature=0.5, minutes=5 * HOUR)
+    cold = [BRAISED, ice, step("hold", place="fridge_still", temperature=4, minutes=2 * DAY)]
+    again = step("oven", place="oven_still", temperature=140, minutes=5 * HOUR)
+    out = step("hold", place="counter", temperature=24, minutes=110)
+    at_once = grown("spore_growth_log", *cold, again)
+    assert at_once > RULEBASE.limit("spore_growth_max")
+    assert grown("spore_growth_log", *cold, out, again) >= at_once
+
+
+@pytest.mark.parametrize(("degrees", "counts"), [(-0.3, True), (-1.5, True), (-5, False), (-18, False)])
+def test_a_freezer_hardly_below_nought_stops_no_clock(degrees, counts):
+    days = grown("cold_days", BRAISED, ICE, step("hold", place="freezer", temperature=degrees, minutes=50 * DAY))
+    assert (days > RULEBASE.limit("cooked_cold_max")) == counts

@@ -139,10 +139,13 @@ def time_facts(
         0.0,
     )
     sums["warm_raw_minutes"] += case.number("piece", "out_minutes")
+    low = rulebase.meat["freezing_point_c"].low
+    freezes = rulebase.parameter("freezing_point_c") if low is None else low
     for leg in walked.legs:
         role, minutes = roles[leg.step], leg.minutes
-        if case.steps[leg.step].word("place") == FREEZER and leg.medium_c < 0:
-            # Frozen, nothing grows; the clock stands still. Whether it is thawed again is a rule of its own.
+        if case.steps[leg.step].word("place") == FREEZER and leg.medium_c < freezes:
+            # Frozen, nothing grows; the clock stands still. Whether it is thawed again is a rule of its own. Meat in a
+            # freezer that is hardly below nought is only kept cold.
             continue
         warm, chilled = cold < leg.medium_c < hot, leg.medium_c <= cold
         raw = leg.step < raw_until

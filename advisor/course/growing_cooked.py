@@ -10,15 +10,17 @@ needs no air and grows in the cold counts in sealed meat alone, as the codes hav
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import takewhile
 from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
 
-from advisor.course import germs
+from advisor.course import germs, official
 from advisor.course.growing import doubted
 from advisor.course.ranges import Ranged, worst_of
-from advisor.course.walk import MINUTE, Leg
+from advisor.course.stretches import strictest
+from advisor.course.walk import MINUTE, Leg, Phase
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -51,7 +53,7 @@ def cooked_growth_facts(
     """Growth after the cook in powers of ten, and that of what needs no air in sealed meat, along all walks."""
     walks = course.ends
     first = min((index for index, role in enumerate(roles) if role == "cook"), default=len(roles))
-    slow = _slow_heats(walks, found_in, rulebase)
+    slow = _slow_heats(walks, found_in, rulebase) | _beyond(case, course, found_in, rulebase)
     cold = rulebase.limit("cold_hold_max")
 
     def counts(leg: Leg) -> bool:
@@ -150,18 +152,39 @@ def _opened(
 def _slow_heats(walks: Sequence[Walked], found_in: Stretches, rulebase: Rulebase) -> frozenset[int]:
     """Steps of heat after the cook in which the middle is not hot for good within the time that reheating may take.
 
-    On the way up it goes through what germs like best; a reheat as fast as the codes ask is not held against it.
+    On the way up it goes through what germs like best; a reheat as fast as the codes ask is not held against it. The
+    time begins when the meat leaves the cold: a warm wait before it does not make a slow reheat a fast one.
     """
     done = found_in.target.heat_ends if found_in.target is not None else 0
     floor, most_s = rulebase.no_kill_credit_below_c, rulebase.limit("reheat_max") * MINUTE
+    cold = rulebase.limit("cold_hold_max")
     slow: set[int] = set()
     for phase in (one for one in found_in.all if one.first > done):
         for walked in walks:
             times = walked.times(first=phase.first, last=phase.heat_ends)
             below = np.flatnonzero(walked.centre(first=phase.first, last=phase.heat_ends) < floor)
-            if below.size and float(times[below[-1]] - times[0]) > most_s:
+            out = min((float(leg.times_s[0]) for leg in _warm_before(walked, phase.first, cold)), default=times[0])
+            if below.size and float(times[below[-1]] - out) > most_s:
                 slow |= phase.heats
     return frozenset(slow)
+
+
+def _warm_before(walked: Walked, step: int, cold_c: float) -> list[Leg]:
+    """Legs right before a step since the meat last lay in the cold."""
+    before = list(walked.between(0, step - 1)) if step else []
+    return list(takewhile(lambda leg: leg.medium_c > cold_c, reversed(before)))
+
+
+def _beyond(case: Case, course: Course, found_in: Stretches, rulebase: Rulebase) -> frozenset[int]:
+    """Heats that go on after the one which cooks the meat through: an oven may be set too low to keep it hot."""
+    lethal = found_in.lethal
+    heats = sorted(lethal.heats) if lethal is not None else []
+    table = strictest(case.word("piece", "animal"), rulebase)
+    for place, index in enumerate(heats[:-1], start=1):
+        until = Phase(heats[0], index, index, frozenset(heats[:place]))
+        if official.standing(course.cold_start, (until,), table).share >= 1:
+            return frozenset(heats[place:])
+    return frozenset()
 
 
 def _grown_along(walks: Sequence[Walked], asked: Sequence[Stays], ceiling: float) -> list[tuple[germs.Grown, ...]]:

@@ -19,10 +19,10 @@ def surroundings(
     """Temperature that a wet surface feels in a step [°C], and what surrounds it.
 
     In air that may be dry the surface stays nearer the wet bulb at the slow end: unknown humidity counts as none.
-    High up a wet surface boils cooler: the cap comes down by as much as the boiling point does, in a pressure cooker
-    by a little more than it would. The cap of an oven lies below boiling already. Where an oven goes on until the
-    probe reads what is wanted, it comes down only where water boils below it: the outside dries and the middle gets
-    there, and no time of such a step is credited with kill.
+    High up a bath is no hotter than water boils there, and a wet surface boils cooler: the cap comes down by as much as
+    the boiling point does, in a pressure cooker by a little more than it would. The cap of an oven lies below boiling
+    already. Where an oven goes on until the probe reads what is wanted, it comes down only where water boils below it:
+    the outside dries and the middle gets there, and no time of such a step is credited with kill.
     """
     medium = rulebase.media[step.word("place", "counter")]
     temperature = _set_temperature(step, medium)
@@ -36,6 +36,10 @@ def surroundings(
             wet = wet_bulb_c(temperature, step.number("humidity") / PERCENT, air)
             felt = min(felt, wet + rulebase.parameter("dry_felt_share") * (temperature - wet))
         temperature = felt
+    elif medium.boils and altitude_m > 0:
+        from advisor.science.altitude import boiling_point_c, standard_pressure_kpa
+
+        temperature = min(temperature, boiling_point_c(standard_pressure_kpa(altitude_m)))
     return temperature, medium
 
 

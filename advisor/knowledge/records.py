@@ -345,6 +345,7 @@ class Medium(Record):
     worst_c: float | None = None
     surface_cap_c: float | None = None
     dries: bool = False
+    boils: bool = False
     source: str | list[str]
     known: EntryKnown
     notes: list[str] = Field(default_factory=list)
