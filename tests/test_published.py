@@ -2,6 +2,7 @@
 
 import pytest
 from published._shipped import data
+from published.growth_after_cooking import listeria_that_the_code_lets_grow
 from published.report import REPORT, modules, written
 
 EVERY = [(f"{module.__name__}: {row.what}", row) for module in modules() for row in module.rows()]
@@ -20,6 +21,16 @@ def test_the_report_is_current():
 
 def test_no_row_hides_behind_another_of_its_name():
     assert len(ROWS) == len(EVERY)
+
+
+def test_the_heading_tells_what_is_far_off_on_the_open_side():
+    """An aim without an end on the strict side is met by any error there, so the number of those is said."""
+    heading = REPORT.read_text(encoding="utf-8").split("##")[0]
+    assert "off to the strict side, where their aim is open" in heading
+
+
+def test_the_limit_of_cold_growth_is_what_the_code_lets_grow(rulebase):
+    assert rulebase.limit("cold_growth_max") == pytest.approx(listeria_that_the_code_lets_grow(), abs=0.1)
 
 
 def test_wider_room_is_given_only_where_the_aim_is_missed():

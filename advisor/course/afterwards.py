@@ -119,7 +119,7 @@ def time_facts(
 ) -> dict[str, Value]:
     """Add up the clocks: warm and cold, raw and cooked, sealed and not [min]."""
     cold, hot = rulebase.limit("cold_hold_max"), rulebase.limit("hot_hold_min")
-    # From here up no germ of the book grows: a roast held as hot as the roast table allows is not lukewarm.
+    # From here up no curve of the book grows: a roast held as hot as the roast table allows is not lukewarm.
     holds = rulebase.limit("roast_hot_hold_min")
     target = found.target
     raw_until = target.first if target is not None else len(roles)

@@ -32,6 +32,12 @@ def doubt(warning: OutsideRange, system: System) -> str:
     >>> doubt(OutsideRange("depth", "temperature", 84.7297, -1.0, 50.0, "°C"), "us")
     'depth: temperature of 184.6 °F (84.8 °C) lies outside 30.2 to 122 °F (-1 to 50 °C), where it was checked'
     """
+    if warning.name == "growth" and warning.value > warning.high:
+        # The model has no upper limit of numbers, so how far past it the sum runs on says nothing.
+        return (
+            f"{warning.model}: numbers level off at about {warning.high:g} {warning.unit}; more means as many as the meat "
+            "can carry"
+        )
     if isinstance(warning, NotMeasured) or warning.unit != "°C" or warning.low == warning.high:
         return str(warning)
     away: Rounding = "up" if warning.value > warning.high else "down"

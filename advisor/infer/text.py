@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, Final, Literal
 
 from advisor.errors import EngineError
 from advisor.knowledge.checks import PLACEHOLDER
 
 if TYPE_CHECKING:
-    import re
-
     from advisor.case.facts import Fact, FactSet, Value
     from advisor.knowledge.records import Quantity, VocabularyFact
     from advisor.knowledge.rulebase import Rulebase
@@ -17,6 +16,9 @@ if TYPE_CHECKING:
 
 NOT_KNOWN: Final = "not known"
 Filter = Literal["nearest", "up", "down", "plain", "share"]
+# What was filled in may be one, or end its sentence itself.
+_ONE_POWER: Final = re.compile(r"(?<![\d.,])1 powers of ten")
+_STOPPED: Final = re.compile(r"(?<!\.)([.?!])\.(?!\.)")
 _FILTERS: Final[tuple[Filter, ...]] = ("nearest", "up", "down", "plain", "share")
 
 
@@ -52,7 +54,18 @@ def fill(text: str, rulebase: Rulebase, facts: FactSet, step: int | None, system
     def shown(match: re.Match[str]) -> str:
         return _shown(match[1], rulebase, facts, step, system)
 
-    return PLACEHOLDER.sub(shown, text)
+    return tidied(PLACEHOLDER.sub(shown, text))
+
+
+def tidied(text: str) -> str:
+    """Mend what filling leaves: one of many, and two stops at an end.
+
+    Examples
+    --------
+    >>> tidied("It grows 1 powers of ten. Is it?.")
+    'It grows 1 power of ten. Is it?'
+    """
+    return _ONE_POWER.sub("1 power of ten", _STOPPED.sub(r"\1", text))
 
 
 def _parts(placeholder: str) -> tuple[str, Filter]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, Final
 from advisor.infer.examples import UNKNOWN, facts_from_example
 from advisor.infer.infer import figures
 from advisor.infer.reference import fire, why_not
-from advisor.infer.text import show_value
+from advisor.infer.text import show_value, tidied
 from advisor.knowledge.checks import PLACEHOLDER
 from advisor.quiz.figures import beside, between
 
@@ -158,4 +158,4 @@ def filled(text: str, value: Any, subject: str, name: str, rulebase: Rulebase, s
         limit = rulebase.limits[placeholder]
         return write_quantity(limit.value, limit.quantity, system)
 
-    return PLACEHOLDER.sub(lambda match: shown(match[1]), text)
+    return tidied(PLACEHOLDER.sub(lambda match: shown(match[1]), text))

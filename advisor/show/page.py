@@ -10,6 +10,7 @@ from rich.text import Text
 
 from advisor.advice.mends import no_mend_lines
 from advisor.advice.schedule import checks, late_by, schedule
+from advisor.knowledge.checks import PLACEHOLDER
 from advisor.knowledge.strictest import STRICTEST
 from advisor.show.law import law_line, standing_line
 from advisor.show.table_law import table_line
@@ -32,6 +33,16 @@ if TYPE_CHECKING:
 
 WIDEST = 100
 CLOCK_WIDTH = 13
+
+
+def _limits_told(finding: Finding) -> list[str]:
+    """Name the limits that a finding is held against: those its sentence names, else all that its rule reads.
+
+    A rule may read a limit only to see that it is to be asked at all, as whether the meat is still warm.
+    """
+    read = list(dict.fromkeys(judged.condition.limit for judged in finding.figures if judged.condition.limit))
+    named = {match[1].partition("|")[0] for match in PLACEHOLDER.finditer(finding.rule.rule.says)}
+    return [limit for limit in read if limit in named] or read
 
 
 class Page:
@@ -201,7 +212,7 @@ class Page:
         else:
             self.line(f"{finding.signal} {where}{finding.says}", indent)
         self.line(f"Why: {finding.because}", indent + 2)
-        for limit in dict.fromkeys(judged.condition.limit for judged in finding.figures if judged.condition.limit):
+        for limit in _limits_told(finding):
             law = law_line(limit, self.rulebase, system)
             if law:
                 self.line(f"Law: {law}", indent + 2)

@@ -293,6 +293,8 @@ def write_range(low: float, high: float, kind: Kind, system: System, *, both: bo
     --------
     >>> write_range(70, 95, "time", "metric")
     '1 h 10 min to 1 h 35 min'
+    >>> write_range(0, 480, "time", "metric")
+    'up to 8 h'
     >>> write_range(52.0, 53.0, "temperature", "us")
     '125.6 to 127.4 °F (52 to 53 °C)'
     """
@@ -311,6 +313,9 @@ def _joined(low: float, high: float, kind: Kind, system: System) -> str:
     more = write_quantity(high, kind, system, both=False)
     if less == more:
         return more
+    if kind == "time" and less == "0 min":
+        # The low end says only that it may not be so at all.
+        return f"up to {more}"
     number, _, unit = less.rpartition(" ")
     if kind != "time" and number and more.endswith(f" {unit}"):
         return f"{number} to {more}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from published._shipped import INFINITE, data, grown_log10, rulebase
+from published._shipped import INFINITE, data, grown_log10
 from published.accepted_cooling import SCHEDULES, straight, toward_freezing_water
 from published.row import Row
 
@@ -14,11 +14,11 @@ TURKEY, PORK, UNFIT = DATA["turkey_cooled"], DATA["listeria_on_pork"], DATA["unf
 EU, DATE = DATA["eu_step"], DATA["date_mark"]
 SOURCE = "; ".join(part["source"].strip() for part in (TURKEY, DISHES, RICE, PORK, UNFIT, EU, DATE))
 NOTE = (
-    "Nothing was tuned to these. The rates of B. cereus and C. botulinum are estimates; B. cereus came out above what "
-    "grew in rice, in dishes and in turkey, whose salt and acid the model does not know: it errs to the strict side. "
-    "No code sets a growth of B. cereus: a hundred spores per gram to begin with is ours. The rules that change a plan "
-    "begin at the lines here; those that stop it lie at 4 (B. cereus), 1 (C. botulinum) and 6.5 (C. perfringens), and "
-    "no accepted schedule for uncured meat passes them."
+    "No rate or lag was tuned to these. The rates of B. cereus and C. botulinum are estimates; B. cereus came out "
+    "above what grew in rice, in dishes and in turkey, whose salt and acid the model does not know: it errs to the "
+    "strict side. No code sets a growth of B. cereus: a hundred spores per gram to begin with is ours. The rules that "
+    "change a plan begin at the lines here; those that stop it lie at 4 (B. cereus), 1 (C. botulinum) and 6.5 (C. "
+    "perfringens), and no accepted schedule for uncured meat passes them."
 )
 DOUBT = (-0.5, 0.5)
 DOUBLING = math.log10(2)
@@ -94,12 +94,16 @@ def _cold():
     reason = "two laws, one line: within the half power of ten that the model is sure to"
     what = "Listeria from none in 25 g to 100 per gram, beside the 7 days at 5 C of the date mark"
     yield Row(what, step, week, "log10", "read in part", (-0.5, 0.5), None, reason)
+
+
+def listeria_that_the_code_lets_grow():
+    """Work out the growth in the code's slowest cooling and 6 days after it [log10], from which our limit was set.
+
+    It is our own figure on both sides, so it is no row of the report; a test holds the limit to it.
+    """
     slowest = next(entry for entry in SCHEDULES if entry["name"] == "FDA Food Code cooling")
     days = grown_log10("listeria", [0, 24 * DATE["after_the_first"]], [DATE["celsius"]] * 2, cooked=True)
-    both = days + grown_log10("listeria", *straight(slowest["points"]), cooked=True)
-    reason = "the shipped limit is what the code allows by the model, to a tenth"
-    what = "Listeria in the code's slowest cooling and 6 days after it together, and the shipped limit"
-    yield Row(what, rulebase().base_limit("cold_growth_max"), both, "log10", "exact", (-0.1, 0.1), None, reason)
+    return days + grown_log10("listeria", *straight(slowest["points"]), cooked=True)
 
 
 def _scheduled(entry, shape, history):
