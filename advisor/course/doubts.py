@@ -35,8 +35,8 @@ def doubt(warning: OutsideRange, system: System) -> str:
     if warning.name == "growth" and warning.value > warning.high:
         # The model has no upper limit of numbers, so how far past it the sum runs on says nothing.
         return (
-            f"{warning.model}: numbers level off at about {warning.high:g} {warning.unit}; more means as many as the meat "
-            "can carry"
+            f"{warning.model}: numbers level off at about {warning.high:g} {warning.unit}; "
+            "more means as many as the meat can carry"
         )
     if isinstance(warning, NotMeasured) or warning.unit != "°C" or warning.low == warning.high:
         return str(warning)
