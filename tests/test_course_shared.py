@@ -20,8 +20,6 @@ OTHER = {
     "arrived": "pierced",
     "arrived_salt": 1.0,
     "label_sodium": 0.5,
-    "stuffing": "inside",
-    "weight": 2000.0,
     "use_by": "passed",
     "pack": "blown",
 }

@@ -10,7 +10,7 @@ from advisor.advice.change import Change
 from advisor.advice.changes import BY_CLOCK, changes
 from advisor.advice.report import Report, worst
 from advisor.course import course_facts
-from advisor.course.piece import ever_frozen
+from advisor.course.ends import ever_frozen
 from advisor.infer import infer
 from advisor.infer.obstacles import Obstacles
 

@@ -6,10 +6,10 @@ its range, and safety rests on whichever end is worse.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
-from advisor.case.complete import cut_of
+from advisor.case.complete import cut_of, is_whole_bird
 
 if TYPE_CHECKING:
     from advisor.case.model import Case, PlanStep
@@ -20,6 +20,7 @@ End = Literal["slow", "typical", "fast"]
 COLD_MEAT_C = 20.0
 LEAST_SIDE_MM = 0.5
 MILLIMETRES = 1000.0
+GRAMS = 1000.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +62,18 @@ class Ends:
 
 def ends(case: Case, rulebase: Rulebase) -> tuple[Ends, Ends, Ends]:
     """Slow end, middle and fast end for a completed case."""
+    if counts_as_hollow(case, rulebase):
+        return hollow_ends(case, rulebase)
+    slowed = 1.0
+    if has_bone(case):
+        slowed *= rulebase.parameter("bone_in_slower")
+    if shape(case) == "rolled":
+        slowed *= rulebase.parameter("rolled_slower")
+    return _solid_ends(case, rulebase, slowed)
+
+
+def _solid_ends(case: Case, rulebase: Rulebase, slowed: float) -> tuple[Ends, Ends, Ends]:
+    """Ends of a piece that is meat all through, at the slow end as many times slower."""
     p = rulebase.parameter
     slow, middle, fast = p("diffusivity_slow"), p("diffusivity_typical"), p("diffusivity_fast")
     if case.given("piece", "fat") is not None:
@@ -69,11 +82,6 @@ def ends(case: Case, rulebase: Rulebase) -> tuple[Ends, Ends, Ends]:
         # The composition route is good to a tenth; it may lower the slow end, never raise it.
         middle = float(diffusivity(lean_with_fat(case.number("piece", "fat") / 100.0), COLD_MEAT_C))
         slow, fast = min(slow, middle), max(fast, middle)
-    slowed = 1.0
-    if has_bone(case):
-        slowed *= p("bone_in_slower")
-    if shape(case) == "rolled":
-        slowed *= p("rolled_slower")
     off, high = p("thickness_reading_mm"), altitude_m(case)
     colder, probe = p("start_reading_c"), p("probe_reading_c")
     touching = p("touching_thicker") if any(map(one_faced, case.steps)) else 1.0
@@ -85,6 +93,58 @@ def ends(case: Case, rulebase: Rulebase) -> tuple[Ends, Ends, Ends]:
         Ends("slow", slow * slowed, longest, off, colder, probe, high),
         Ends("typical", middle, sides(case, 0.0, rulebase), 0.0, 0.0, 0.0, high),
         Ends("fast", fast, sides(case, -off, rulebase), -off, -colder, -probe, high),
+    )
+
+
+def counts_as_hollow(case: Case, rulebase: Rulebase) -> bool:
+    """Whether it is surely a whole bird with nothing in it, of a known weight, and no ice in it at any time.
+
+    All of it must have been said: what nobody said, or nobody knows, is reckoned as a solid piece as thick as the
+    bird, which is slower. A piece lighter than such a bird is sold may be a part of one.
+    """
+    if not is_whole_bird(case, rulebase) or case.word("piece", "bone") != "yes" or shape(case) == "rolled":
+        return False
+    return (
+        said(case, "stuffing")
+        and said(case, "weight")
+        and case.word("piece", "stuffing") in ("none", "apart")
+        and case.number("piece", "weight") >= float(min(cut_of(case, rulebase).weight_g))
+        and not ever_frozen(case, rulebase)
+        and not any(map(one_faced, case.steps))
+    )
+
+
+def if_hollow(case: Case, rulebase: Rulebase) -> tuple[Ends, ...]:
+    """Ends of a whole bird that may be hollow and is not reckoned so: it counts at the worse of both."""
+    may_be = is_whole_bird(case, rulebase) and case.word("piece", "bone") != "no" and not ever_frozen(case, rulebase)
+    return hollow_ends(case, rulebase) if may_be and not counts_as_hollow(case, rulebase) else ()
+
+
+def hollow_ends(case: Case, rulebase: Rulebase) -> tuple[Ends, Ends, Ends]:
+    """Ends of a whole bird with nothing in it: its thickest meat is a share of its height.
+
+    The share was set on birds with their bones in, so no bone slows it more. At the slow end and in the middle a bird
+    is no lower than is usual for its weight, so that a thickness read at one breast is not taken for that of all.
+    """
+    share, usual_share = rulebase.meat["hollow_bird_share"], rulebase.parameter("hollow_bird_share")
+    shares = (share.high or usual_share, usual_share, share.low or usual_share)
+    usual = rulebase.parameter("bird_height_mm") * (case.number("piece", "weight") / GRAMS) ** (1 / 3)
+    made = []
+    for at, part in zip(_solid_ends(case, rulebase, 1.0), shares, strict=True):
+        height = at.sides_mm[0] - at.thicker_mm
+        if at.end != "fast" and said(case, "weight"):
+            height = max(height, usual)
+        made.append(replace(at, sides_mm=(max(height * part + at.thicker_mm, LEAST_SIDE_MM),)))
+    return made[0], made[1], made[2]
+
+
+def ever_frozen(case: Case, rulebase: Rulebase) -> bool:
+    """Whether ice is in the meat at the start, or may form in a step."""
+    freezing = rulebase.parameter("freezing_point_c")
+    return (
+        case.word("piece", "start_state") == "frozen"
+        or case.number("piece", "start_temperature") < freezing
+        or any(step.number("temperature") < freezing for step in case.steps)
     )
 
 
@@ -114,6 +174,12 @@ def sides(case: Case, thicker_mm: float, rulebase: Rulebase) -> tuple[float, ...
 def unmeasured(case: Case) -> bool:
     """Whether the thickness of a completed case was assumed."""
     return case.piece["thickness"].origin.startswith("assumed")
+
+
+def said(case: Case, name: str) -> bool:
+    """Whether somebody told a fact of the piece of a completed case."""
+    given = case.given("piece", name)
+    return given is not None and given.value is not None and not given.origin.startswith("assumed")
 
 
 def shape(case: Case) -> str:

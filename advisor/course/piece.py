@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, TypeAlias
 import numpy as np
 import numpy.typing as npt
 
-from advisor.course.ends import has_bone, shape
+from advisor.course.ends import ever_frozen, has_bone, shape
 from advisor.science.conduction import ThermalBody, at_depth, centre, leg, surface, uniform
 from advisor.science.validity import gathered
 
@@ -189,16 +189,6 @@ def piece(case: Case, at: Ends, rulebase: Rulebase) -> Piece:
     exponent = p("round_exponent") if shape(case) == "round" and not has_bone(case) else 0.0
     plain = Piece(at, exponent, p("conductivity"), rulebase.limit("marinade_depth") * MILLIMETRE)
     return plain if not ever_frozen(case, rulebase) else _freezable(plain, case, rulebase)
-
-
-def ever_frozen(case: Case, rulebase: Rulebase) -> bool:
-    """Whether ice is in the meat at the start, or may form in a step."""
-    freezing = rulebase.parameter("freezing_point_c")
-    return (
-        case.word("piece", "start_state") == "frozen"
-        or case.number("piece", "start_temperature") < freezing
-        or any(step.number("temperature") < freezing for step in case.steps)
-    )
 
 
 def _freezable(plain: Piece, case: Case, rulebase: Rulebase) -> Piece:

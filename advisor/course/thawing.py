@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from advisor.case.complete import complete
-from advisor.course.ends import ends
-from advisor.course.piece import ever_frozen, piece
+from advisor.course.ends import ends, ever_frozen
+from advisor.course.piece import piece
 from advisor.course.ranges import Ranged, worst_of
 from advisor.course.roles import first_cook
 from advisor.course.surroundings import surface_h, surroundings

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import numpy.typing as npt
 
-from advisor.course.ends import Ends, ends, unmeasured
+from advisor.course.ends import Ends, ends, if_hollow, unmeasured
 from advisor.course.piece import Piece, piece
 from advisor.course.roles import COOKS, SEARS, WAITS, first_cook, passes
 from advisor.course.sears import by_face, each_face_s, seared
@@ -36,7 +36,7 @@ LONGEST_WAIT_S = 72 * 3600.0
 WAIT_SAMPLES = 120
 WAIT_WITHIN_S = 1.0
 # What is known of a piece and no walk reads: heat feels neither salt nor what the label says.
-UNFELT = frozenset({"salt_target", "arrived", "arrived_salt", "label_sodium", "stuffing", "weight", "use_by", "pack"})
+UNFELT = frozenset({"salt_target", "arrived", "arrived_salt", "label_sodium", "use_by", "pack"})
 # How close thicknesses are tried where nobody measured.
 BETWEEN_MM, MOST_BETWEEN = 2.0, 10
 
@@ -153,7 +153,8 @@ class Course:
     between : tuple of Walked
         What may be worse than both ends: raw meat that is cooled, from a start that was read too cold; where nobody
         measured, thicknesses between the thinnest and the thickest that are usual, for what grows while meat cools
-        by itself is most at some thickness between.
+        by itself is most at some thickness between. A whole bird that may be hollow and is not reckoned so, as if it
+        were.
     """
 
     slow: Walked
@@ -201,7 +202,7 @@ def walk(case: Case, rulebase: Rulebase) -> Course:
         ice = first.cells[0] if first is not None else None
         # A step that ends at a core temperature ends sooner when heat moves faster or the piece is thin.
         by_core = any("until_core" in step.given for step in case.steps)
-        used: tuple[Ends, ...] = (slow, fast) if by_core else (slow,)
+        used: tuple[Ends, ...] = (slow, fast, *if_hollow(case, rulebase)[::2]) if by_core else (slow,)
         if by_core:
             # Lower down a probe's temperature is there sooner too: high up is never credited for taking longer.
             used += tuple(replace(at, altitude_m=0.0) for at in used if at.altitude_m)
@@ -217,7 +218,7 @@ def walk(case: Case, rulebase: Rulebase) -> Course:
         fast=quick,
         cold_start=cold,
         cold_probe=probe,
-        between=tuple(_walk(case, rulebase, at, start) for at in _between(case, slow, fast, start)),
+        between=tuple(_walk(case, rulebase, at, start) for at in _between(case, rulebase, slow, fast, start)),
     )
 
 
@@ -231,17 +232,18 @@ def felt_of(case: Case, unfelt: frozenset[str] = UNFELT) -> tuple[object, ...]:
     return piece, str(altitude.value) if altitude is not None else "", steps
 
 
-def _between(case: Case, slow: Ends, fast: Ends, start: float) -> tuple[Ends, ...]:
+def _between(case: Case, rulebase: Rulebase, slow: Ends, fast: Ends, start: float) -> tuple[Ends, ...]:
     """What may be worse than both ends.
 
     High up, both ends at the sea. Where nobody measured, both ends at thicknesses evenly spread between the thinnest
     and the thickest. Where raw meat is cooled, the slow end from a start that was read too cold: it stays warm for
-    longest.
+    longest. A whole bird that is reckoned as solid, as if it were hollow.
     """
     # High up meat comes out of the heat less hot; whatever is worse at the sea counts there as well.
     found: tuple[Ends, ...] = tuple(replace(at, altitude_m=0.0) for at in (slow, fast) if at.altitude_m)
     if any(step.number("temperature", start) < start for step in case.steps[: first_cook(case)]):
         found += (replace(slow, colder_c=fast.colder_c),)
+    found += if_hollow(case, rulebase)
     if not unmeasured(case):
         return found
     thick, thin = slow.sides_mm[0], fast.sides_mm[0]
