@@ -144,6 +144,8 @@ def test_how_many_it_is_for_is_kept_though_no_question_asks_it(rulebase, tmp_pat
     session = opened(Session.start(rulebase, NOW), "flank steaks, 800 g, for 6 people at home").session
     assert session.case().number("guests", "portions") == 6
     assert session.case().word("piece", "form") == "steak"
+    session = opened(session, "boneless, at 1600 m").session
+    assert session.case().word("piece", "bone") == "no"
     save(session, tmp_path / "session.json")
     again = load(tmp_path / "session.json", rulebase, NOW).session
     assert again.case() == session.case()

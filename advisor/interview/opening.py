@@ -78,9 +78,10 @@ def opened(session: Session, text: str) -> Opened:
             taken.append(question.id)
     asked = {question.fact for question in session.rulebase.questions.values()}
     told = {
-        name: replace(given, origin="answered")
-        for name, given in case.guests.items()
-        if f"guests {name}" not in asked and name != SOFTENER
+        f"{subject} {name}": replace(given, origin="answered")
+        for subject, facts in (("piece", case.piece), ("guests", case.guests))
+        for name, given in facts.items()
+        if f"{subject} {name}" not in asked and name not in (SOFTENER, "animal", "cut") and given.value is not None
     }
     session = replace(session, told={**session.told, **told})
     used = {folded(one.text) for one in session.answered} | {

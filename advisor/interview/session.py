@@ -81,7 +81,7 @@ class Session:
     again : str
         Question that *back* has opened again; it is asked before any other.
     told : mapping
-        Facts of the guests that were told and that no question asks for, such as how many they are.
+        Facts that were told and that no question asks for, such as a bone or how many it is for, by subject and name.
     base : Rulebase or None
         The rules before the cook said which food code holds; None until then.
     """
@@ -395,8 +395,8 @@ class Session:
         return tuple(applied), tuple(open_questions)
 
     def _case(self, applied: tuple[Answered, ...]) -> Case:
-        piece: dict[str, Given] = {}
-        guests: dict[str, Given] = dict(self.told)
+        told = [(*name.split(" ", 1), given) for name, given in self.told.items()]
+        piece, guests = ({name: given for subject, name, given in told if subject == of} for of in ("piece", "guests"))
         serve = None
         for one in applied:
             subject, _, fact = self.rulebase.questions[one.question].fact.partition(" ")

@@ -117,7 +117,11 @@ def load(path: Path, rulebase: Rulebase, now: datetime) -> Kept | None:
     except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
         raise InputError(f"The answers kept in {path} cannot be read.", "The file is broken or is not ours.") from error
     order = list(rulebase.questions)
-    known = {name: given for name, given in told.items() if name in rulebase.vocabulary["guests"]}
+    known = {
+        name: given
+        for name, given in told.items()
+        if name.partition(" ")[2] in rulebase.vocabulary.get(name.partition(" ")[0], {})
+    }
     session = Session(rulebase, now, drafts={name: text for name, text in drafts.items() if name in order}, told=known)
     # In the order of the questions, for a cut is looked up under its animal.
     kept = [entry for entry in entries if entry.question in order]

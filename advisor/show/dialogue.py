@@ -192,7 +192,8 @@ class Dialogue:
         if found.taken:
             self.rows("What we understood")
             for fact, given in found.session.told.items():
-                self.page.line(f"    {fact.replace('_', ' ').capitalize()}: {given.as_written}", 4)
+                name = fact.partition(" ")[2].replace("_", " ").capitalize()
+                self.page.line(f"    {name}: {given.as_written or given.value}", 4)
             self.page.line("If one is wrong, type change and its number.", 2)
         else:
             self.page.line("We could not take anything from that, so we ask.", 2)
