@@ -395,8 +395,11 @@ class Session:
         return tuple(applied), tuple(open_questions)
 
     def _case(self, applied: tuple[Answered, ...]) -> Case:
-        told = [(*name.split(" ", 1), given) for name, given in self.told.items()]
-        piece, guests = ({name: given for subject, name, given in told if subject == of} for of in ("piece", "guests"))
+        piece: dict[str, Given] = {}
+        guests: dict[str, Given] = {}
+        for told, given in self.told.items():
+            subject, _, fact = told.partition(" ")
+            (piece if subject == "piece" else guests)[fact] = given
         serve = None
         for one in applied:
             subject, _, fact = self.rulebase.questions[one.question].fact.partition(" ")
