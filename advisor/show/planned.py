@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from advisor.advice.clock import beside
 from advisor.advice.quantities import quantities
+from advisor.course.ends import has_bone
 from advisor.errors import InputError
 from advisor.show.drawing import slicing_lines
 from advisor.units import read_quantity, write_moment, write_quantity, write_range, write_span
@@ -103,7 +104,8 @@ def quantity_lines(report: Report, rulebase: Rulebase, price_per_kg: float | Non
         each = write_quantity(rulebase.limit("plan_portion"), "mass", system)
         few, many = found.portions_low, found.portions_high
         count = f"{few}" if few == many else f"{few} to {many}"
-        lines.append(f"Cooked weight: {cooked}; {count} portions of {each}.")
+        bone = " The bone is weighed in: reckon fewer." if has_bone(report.computed.case) else ""
+        lines.append(f"Cooked weight: {cooked}; {count} portions of {each}.{bone}")
     if found.cost_low is not None and found.cost_high is not None:
         lines.append(f"Meat for a portion costs {found.cost_low:.2f} to {found.cost_high:.2f}.")
     return tuple(lines)
