@@ -96,11 +96,32 @@ def test_eaters_are_heard(text, who):
         ("chuck roast, in the fridge, 3 lb", "fridge"),
         ("brisket flat kept in the freezer", "frozen"),
         ("chuck roast, in the fridge for two days", None),
-        ("chuck roast on the counter", None),
+        ("chuck roast on the counter", "out"),
+        ("chicken thighs straight out of the fridge", "fridge"),
+        ("chicken thighs out of the fridge", None),
     ],
 )
 def test_a_place_alone_says_where_the_meat_has_been(text, state):
     assert taken(text)[0].get("start_state") == state
+
+
+@pytest.mark.parametrize(
+    ("text", "minutes"),
+    [
+        ("chicken thighs, 1 kg, 3 cm thick, out of the fridge since noon", None),
+        ("turkey breast 2 kg, 7 cm, thawed, sitting out 3 hours", 180),
+        ("beef flank left on the counter all night, 1 kg, 2 cm", 720),
+        ("chicken breast, thawed on the counter overnight", 720),
+        ("chicken breast, fridge for two days, then counter 5 hours", 300),
+        ("flank from the fridge, 2 cm, sat on the counter 4 hours", 240),
+        ("frozen turkey breast left out 5 hours", 300),
+        ("chuck, pulled from the freezer an hour ago", 60),
+    ],
+)
+def test_what_stood_out_is_never_taken_as_cold(text, minutes):
+    given, _ = taken(text)
+    assert given["start_state"] == "out"
+    assert given.get("out_minutes") == minutes
 
 
 def test_baby_back_ribs_are_a_cut_and_no_baby():

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
+from itertools import takewhile
 from typing import TYPE_CHECKING
 
 from advisor.case.model import Given
 from advisor.case.names import find_cut
-from advisor.case.words.draft import COLD
+from advisor.case.words.draft import COLD, LIES
+from advisor.case.words.outside import LEFT
 from advisor.case.words.reader import read_scopes
 from advisor.errors import InputError
 from advisor.interview.food_code import FACT
@@ -20,7 +22,7 @@ from advisor.knowledge.checks import folded
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from advisor.case.model import Case
+    from advisor.case.model import Case, PlanStep
     from advisor.interview.overheard import Overheard
     from advisor.interview.session import Session
     from advisor.knowledge.records import Question
@@ -29,6 +31,8 @@ if TYPE_CHECKING:
 
 # Letters and figures; a comma behind a word is none of it.
 WORD = re.compile(r"[^\W_]+")
+# Where meat that lies is out of the cold.
+WARM = frozenset({"counter", "rest"})
 SAME = 0.01  # share by which a figure read twice may differ
 
 
@@ -96,16 +100,39 @@ def opened(session: Session, text: str) -> Opened:
 
 
 def _where_it_is(case: Case) -> Case:
-    """Where the meat has been, where only the place was named: "a chuck roast, in the freezer"."""
+    """Where the meat has been: "in the freezer"; what stood on the counter is out, whatever else was said.
+
+    "Out of the fridge" alone leaves open how long ago that was, so it is no answer.
+    """
+    state = case.given("piece", "start_state")
+    if state is not None and state.note == LEFT:
+        case = replace(case, piece={name: one for name, one in case.piece.items() if name != "start_state"})
+    leading = takewhile(lambda step: step.action in LIES, case.steps)
+    warm = [step for step in leading if step.action in ("hold", "thaw", "rest") and step.word("place") in WARM]
+    if warm:
+        return _out(case, warm)
     first = case.steps[0] if case.steps else None
     if first is None or first.action != "hold" or set(first.given) != {"place"} or "start_state" in case.piece:
         return case
     place = first.word("place")
-    state = "frozen" if place == "freezer" else "fridge" if place in COLD else ""
-    if not state:
+    cold = "frozen" if place == "freezer" else "fridge" if place in COLD else ""
+    if not cold:
         return case
-    told = case.with_value("piece", "start_state", Given(state, "written", first.given["place"].as_written))
+    told = case.with_value("piece", "start_state", Given(cold, "written", first.given["place"].as_written))
     return replace(told, steps=case.steps[1:])
+
+
+def _out(case: Case, warm: list[PlanStep]) -> Case:
+    """Meat that stood out of the cold: the times told are put together; one that was not told is asked."""
+    told = [step.given.get("minutes") for step in warm]
+    written = ", ".join(step.given["place"].as_written for step in warm)
+    kept = case.given("piece", "out_minutes")
+    piece = {name: one for name, one in case.piece.items() if name not in ("start_state", "out_minutes")}
+    piece["start_state"] = Given("out", "written", written)
+    minutes = [one.number for one in (*told, *([kept] if kept is not None else [])) if one is not None and one.value]
+    if minutes and None not in told:
+        piece["out_minutes"] = Given(sum(minutes), "written", f"{sum(minutes):g} min")
+    return replace(case, piece=piece, steps=tuple(step for step in case.steps if step not in warm))
 
 
 def _doubtful_cut(case: Case, rulebase: Rulebase) -> tuple[Case, str]:

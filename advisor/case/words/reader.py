@@ -16,6 +16,7 @@ from advisor.case.words.draft import COLD, COOKS, Plan
 from advisor.case.words.joined import STOPS
 from advisor.case.words.lexicon import lexicon_of
 from advisor.case.words.meat import settle_meat
+from advisor.case.words.outside import out_of_the_cold
 from advisor.case.words.scopes import LIGHT, Item, Scope, items_of, scopes_of
 from advisor.case.words.shape import settle_shape
 from advisor.case.words.things import SALTY
@@ -86,6 +87,7 @@ def read_scopes(text: str, rulebase: Rulebase, now: datetime, *, shape: bool = F
     found = Classifier(raw, lexicon_of(rulebase), text).run()
     items = items_of(found)
     scopes = scopes_of(items)
+    out_of_the_cold(items)
     plan = Plan(rulebase, text, now)
     builder = Builder(plan, items)
     builder.run()
@@ -274,7 +276,12 @@ def _weight_of(plan: Plan, items: Sequence[Item]) -> None:
 def _thawed(plan: Plan) -> None:
     """What is thawed was frozen, unless it went into the freezer on the way."""
     first = next((i for i, draft in enumerate(plan.drafts) if draft.action == "thaw"), None)
-    if first is None or "start_state" in plan.piece:
+    state = plan.piece.get("start_state")
+    if first == 0 and state is not None and state.value == "out" and not plan.drafts[0].given:
+        plan.remark(f"it is thawed already, as it was said to be '{state.as_written}'")
+        del plan.drafts[0]
+        return
+    if first is None or state is not None:
         return
     if not any(d.given["place"].value == "freezer" for d in plan.drafts[:first] if "place" in d.given):
         plan.piece["start_state"] = Given("frozen", "written", "thaw", "it is thawed, so it was frozen")

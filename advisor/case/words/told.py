@@ -11,6 +11,7 @@ from advisor.case.words.draft import COOKS, TAKES
 from advisor.case.words.figures import place_figure
 from advisor.case.words.lexicon import lexicon_of
 from advisor.case.words.moments import place_moment
+from advisor.case.words.outside import LEFT, stays_open
 from advisor.case.words.scopes import LIGHT
 from advisor.case.words.things import add
 
@@ -84,6 +85,8 @@ def on_choice(builder: Builder, item: Item) -> None:
         return  # "minced garlic" says nothing of the meat
     if (fact, choice) == ("start_state", "out"):
         builder.out = item.clause
+    elif fact == "start_state" and not named and stays_open(builder.items, builder.index):
+        given = replace(given, note=LEFT)
     if fact == "form" and builder.current is not None and choice in ("slices", "cubes") and not _of_the_meat(builder):
         builder.plan.lose(item.start, item.end)
         return
