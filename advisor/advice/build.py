@@ -7,7 +7,7 @@ from datetime import timedelta
 from math import ceil
 from typing import TYPE_CHECKING
 
-from advisor.advice.clean import cleaned
+from advisor.advice.clean import cleaned, mended_at_last
 from advisor.advice.clock import out_of_the_night
 from advisor.advice.layout import lay_out
 from advisor.advice.mends import Mended
@@ -30,6 +30,8 @@ if TYPE_CHECKING:
 MINUTE = 60.0
 QUARTER_MINUTES = 15
 MOST_OTHERS = 2
+# The wide search takes seconds: only the two ways that rank first get it, so that the cook does not wait long.
+MOST_WIDE = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,6 +200,8 @@ def build_plan(
     drafts = draft_plans(case, softeners, rulebase, *((drafting.lengths, drafting.kept) if drafting else ()))
     options = _options(drafts, look, now)
     ordered = sorted(options, key=lambda option: option.rank)
+    if ordered[0].report.verdict != "go" and drafting is None:
+        ordered = sorted(_one_mended(ordered, look, now), key=lambda option: option.rank)
     best = ordered[0]
     if now is not None and not best.late:
         best = replace(best, report=out_of_the_night(best.report, now, rulebase, look))
@@ -228,6 +232,17 @@ def _options(drafts: Drafts, look: Examiner, now: datetime | None) -> list[Optio
     treated = (laid for laid in drafts.laid if laid[0].treatment)
     moved = (laid if best == first else drafts.lay(laid[0].beside(best)) for laid in treated)
     return [*found, *(_worked_out(*laid, look, now) for laid in moved)]
+
+
+def _one_mended(ordered: list[Option], look: Examiner, now: datetime | None) -> list[Option]:
+    """The ways with the first of them mended that the wide search can mend; no way was clean."""
+    for index, option in enumerate(ordered[:MOST_WIDE]):
+        report, made = mended_at_last(option.report, look)
+        if report.verdict == "go":
+            late = now is not None and late_by(schedule(report, look.rulebase), now) is not None
+            whole = Option(option.way, report, (*option.made, *made), score(report, look.rulebase), late)
+            return [*ordered[:index], whole, *ordered[index + 1 :]]
+    return ordered
 
 
 def _at_the_earliest(report: Report, now: datetime, rulebase: Rulebase) -> Report:

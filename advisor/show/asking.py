@@ -8,7 +8,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from advisor.advice.build import Built, build_plan
-from advisor.advice.clean import slow
 from advisor.advice.mends import find_mends
 from advisor.case.write_plan import write_plan
 from advisor.errors import InputError
@@ -77,8 +76,7 @@ def ask_and_plan(
     rulebase = session.rulebase
     built = _planned(session, rulebase, now)
     report = built.report
-    # What ice or an unmeasured thickness makes slow was tried while planning, with fewer trials.
-    mends = () if slow(report) else find_mends(report, rulebase)
+    mends = find_mends(report, rulebase)
     if save is not None:
         # Kept before it is shown: a reader that goes away early must not cost the file.
         _keep(report, save, rulebase)
