@@ -124,6 +124,20 @@ def test_what_stood_out_is_never_taken_as_cold(text, minutes):
     assert given.get("out_minutes") == minutes
 
 
+@pytest.mark.parametrize(
+    ("text", "animal"),
+    [
+        ("venison haunch 2 kg, 8 cm, shot by my uncle, fridge", "wild_game"),
+        ("roadkill venison haunch", "wild_game"),
+        ("venison haunch 2 kg", None),
+        ("venison fillet 500 g, 2 cm thick", None),
+        ("farmed venison haunch 2 kg", "farmed_deer"),
+    ],
+)
+def test_venison_is_farmed_only_where_that_was_said(text, animal):
+    assert taken(text)[0].get("animal") == animal
+
+
 def test_baby_back_ribs_are_a_cut_and_no_baby():
     assert "vulnerable" not in taken("a baby back rib rack, 1 kg")[0]
     assert taken("the baby back ribs, 1 kg")[0].get("vulnerable") is None
@@ -196,7 +210,7 @@ def test_a_cut_of_one_animal_that_may_be_several_is_asked_about():
     assert len(session.follow_up.options) == 4
 
 
-@pytest.mark.parametrize("text", ["liver", "grumpf", "beef grumpf"])
+@pytest.mark.parametrize("text", ["liver", "grumpf", "beef grumpf", "venison haunch"])
 def test_a_word_that_leaves_the_animal_open_is_no_answer(text):
     with pytest.raises(InputError):
         animal_asked(text)

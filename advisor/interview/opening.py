@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from advisor.case.model import Given
 from advisor.case.names import find_cut
 from advisor.case.words.draft import COLD, LIES
+from advisor.case.words.meat import farmed
 from advisor.case.words.outside import LEFT
 from advisor.case.words.reader import read_scopes
 from advisor.errors import InputError
@@ -33,6 +34,8 @@ if TYPE_CHECKING:
 WORD = re.compile(r"[^\W_]+")
 # Where meat that lies is out of the cold.
 WARM = frozenset({"counter", "rest"})
+DEER = "farmed_deer"
+NOTHING = Given(None, "not known")
 SAME = 0.01  # share by which a figure read twice may differ
 
 
@@ -139,6 +142,12 @@ def _doubtful_cut(case: Case, rulebase: Rulebase) -> tuple[Case, str]:
     """The word for a cut that may be of several animals, or several cuts of one; no guess is taken as an answer."""
     given = case.piece.get("cut")
     animal = case.word("piece", "animal")
+    cut = rulebase.cuts.get(case.word("piece", "cut"))
+    named = case.given("piece", "animal")
+    if (animal or (cut.animal if cut is not None else "")) == DEER and not (named and farmed(named.as_written)):
+        # Hunted meat is held to more, so "venison" alone is not farmed.
+        kept = {name: one for name, one in case.piece.items() if name not in ("animal", "cut")}
+        return replace(case, piece=kept), (given or named or NOTHING).as_written
     if given is None or given.value is None:
         words = (w for w in case.not_understood if find_cut(w, animal, rulebase).could_be)
         return case, next(words, "")

@@ -9,6 +9,7 @@ from advisor.case.complete import complete
 from advisor.case.facts import Fact, FactSet
 from advisor.case.model import Case, Given, Ingredient, System
 from advisor.case.names import find_cut
+from advisor.case.words.meat import farmed
 from advisor.errors import InputError
 from advisor.infer.reference import judge
 from advisor.interview.food_code import FACT, code_of, read_code
@@ -221,6 +222,8 @@ class Session:
         animals = {cuts[cut].animal for cut in could}
         if len(animals) != 1 or not animals <= set(question.choices):
             return None
+        if animals == {"farmed_deer"} and not farmed(text):
+            return None  # "venison haunch" may be hunted, which is held to more
         cut = next(one for one in self.rulebase.questions.values() if one.fact == "piece cut")
         (animal,) = animals
         whole = find_cut(text, animal, self.rulebase).found == match.found

@@ -66,7 +66,8 @@ ROLES: Final[dict[str, str]] = _table(
     "or thereabouts|thereabouts|maybe about|just over|just under|almost|nearly",
     VAGUE="a couple of|couple of|a couple|couple|a few|few|several|a pinch of|a pinch|pinch of|pinch|"
     "a dash of|dash of|"
-    "a handful of|handful of|a splash of|splash of|a knob of|knob of|a stick of|a lot of|lots of|a good few",
+    "a handful of|handful of|a splash of|splash of|a shot of|shot of|"
+    "shots of|a knob of|knob of|a stick of|a lot of|lots of|a good few",
     SAYS="says|said|reckons|thinks|told me|tells me|swears|swears by|read that|i read|heard|i heard|"
     "used to|according to|"
     "usually|normally|last time|last week|yesterday we|always does|always did|always says|suggests|"
@@ -100,8 +101,9 @@ ROLES: Final[dict[str, str]] = _table(
     MONTH="jan|january|feb|february|mar|march|apr|april|jun|june|jul|july|aug|august|sep|sept|september|oct|october|"
     "nov|november|dec|december",
     FOOD_CODE="food code|under food code|code",
-    FARMED="farmed|farm raised|farm reared|ranched",
-    WILD="wild|hunted",
+    FARMED="farmed|from a farm|from the farm|farm raised|farm reared|ranched",
+    WILD="wild|hunted|shot|road kill|roadkill|bagged by|bagged|from the hunt|from a hunt|from our hunt|from my hunt|"
+    "from hunting|from a hunter|from the hunter|by a hunter|by hunters|a hunter gave|hunted by|killed by a car",
     PEOPLE="people|persons|guests|covers|diners|portions|servings|pax",
     FEEDS="serves|feeds|feed|feeding|to feed|enough for|enough to feed|party of|table of",
     FRESH="freshly|freshly ground",

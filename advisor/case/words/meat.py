@@ -63,6 +63,10 @@ def _settle_origin(plan: Plan, builder: Builder) -> None:
     cuts = plan.rulebase.cuts
     cut = cuts.get(str(plan.piece["cut"].value)) if "cut" in plan.piece else None
     animal = plan.piece["animal"].value if "animal" in plan.piece else cut.animal if cut is not None else None
+    said = plan.piece["animal"].as_written if "animal" in plan.piece else ""
+    if animal == "farmed_deer" and not builder.origins and not farmed(said):
+        written = plan.piece["cut"].as_written if "cut" in plan.piece else said
+        plan.ask(f"'{written}': is the deer farmed or hunted? Say which; what was hunted is cooked through")
     for item in builder.origins:
         wild = isinstance(animal, str) and animal.startswith("wild")
         if item.kind == "FARMED":
@@ -82,6 +86,17 @@ def _settle_origin(plan: Plan, builder: Builder) -> None:
         written = f"{item.token.text} {plan.piece['cut'].as_written}"
         plan.piece["cut"] = Given(hunted, "written", written, f"taken as {cuts[hunted].name}")
         plan.piece["animal"] = Given(cuts[hunted].animal, "written", item.token.text)
+
+
+def farmed(said: str) -> bool:
+    """Whether the words for the animal say that it was farmed; "venison" alone does not.
+
+    Examples
+    --------
+    >>> farmed("farmed deer"), farmed("venison")
+    (True, False)
+    """
+    return any(word in said.lower() for word in ("farm", "ranch"))
 
 
 def _settle_cut(plan: Plan, builder: Builder, said: dict[Item, str], animal: str) -> None:

@@ -23,6 +23,8 @@ MEAT: Final = frozenset({"CUT", "ANIMAL", "MEAT"})
 UNIT_LETTERS: Final = 4
 # Said behind the heat these are of what comes after it: the board it is sliced on, what goes with it.
 OF_COOKED: Final = frozenset({"board", "hands", "egg", "rice", "self_service", "topped_up"})
+# Said of what grows as well: "wild leeks"; "shot by my uncle" is said of meat alone.
+OF_THINGS_TOO: Final = frozenset({"wild", "farmed"})
 # Units that are other words as well.
 UNIT_TOO: Final = frozenset({"second", "seconds", "quart", "stick", "sticks", "drop", "drops", "stone"})
 
@@ -203,7 +205,8 @@ def on_junk(builder: Builder, item: Item) -> None:
 def on_origin(builder: Builder, item: Item) -> None:
     """Keep "farmed" or "wild" until the meat is known; "wild garlic" says nothing of it."""
     following = builder.ahead()
-    if following is not None and following.kind in ("WITH", "JUNK"):
+    of_a_thing = ("WITH", "JUNK") if item.token.key in OF_THINGS_TOO else ("WITH",)
+    if following is not None and following.kind in of_a_thing:
         builder.plan.lost.append((item.start, item.end))
     else:
         builder.origins.append(item)
