@@ -7,8 +7,13 @@ from zoneinfo import ZoneInfo
 
 from advisor.advice import build
 from advisor.advice.build import build_plan
+from advisor.advice.report import examine
 from advisor.case.model import Case, Given
+from advisor.case.read_plan import read_plan
+from advisor.case.write_plan import write_plan
 from advisor.knowledge import load_rulebase
+from advisor.show.planned import conflict_line
+from advisor.show.words import step_line
 
 RULEBASE = load_rulebase().under("us_home")
 CHICAGO = ZoneInfo("America/Chicago")
@@ -42,3 +47,38 @@ def test_what_few_trials_do_not_mend_the_wide_search_does(monkeypatch):
     assert built.report.verdict == "go"
     assert built.best.way.name == "a low bath"
     assert [rule for _, rule in built.made] == ["cook.whole"]
+
+
+def flank(hour, minute):
+    serve = datetime(2026, 11, 26, hour, minute, tzinfo=CHICAGO)
+    return case("flank_steak", "thin_quick", serve, weight=907.2, thickness=25.4)
+
+
+def salting(built):
+    return next(step.number("minutes") for step in built.report.case.steps if step.action == "salt")
+
+
+def test_salting_is_given_up_before_the_service(rulebase):
+    built = build_plan(flank(7, 31), (), RULEBASE, NOW)
+    assert (built.report.verdict, built.best.late, salting(built)) == ("go", False, 0.0)
+    assert built.report.case.serve == built.wished
+    assert conflict_line(built) == ""
+    index = next(i for i, step in enumerate(built.report.case.steps) if step.action == "salt")
+    assert step_line(built.report, index, rulebase).endswith("salt just before the heat.")
+    # Kept and read again it is the same plan.
+    again = read_plan(write_plan(built.report.case, RULEBASE), RULEBASE, NOW)
+    assert examine(again, RULEBASE, "reference").verdict == "go"
+    assert again.steps[index].number("minutes", 1.0) == 0.0
+
+
+def test_the_salting_is_cut_no_more_than_is_late():
+    built = build_plan(flank(8, 10), (), RULEBASE, NOW)
+    assert (built.report.verdict, built.best.late) == ("go", False)
+    assert salting(built) == RULEBASE.limit("plan_salt_shortest")
+
+
+def test_no_earlier_service_than_without_salting_is_kept_from_the_cook():
+    built = build_plan(flank(7, 10), (), RULEBASE, NOW)
+    assert built.best.late
+    assert salting(built) == 0.0
+    assert built.report.case.serve == datetime(2026, 11, 26, 7, 30, tzinfo=CHICAGO)

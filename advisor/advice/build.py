@@ -8,7 +8,7 @@ from math import ceil
 from typing import TYPE_CHECKING
 
 from advisor.advice.clean import cleaned, mended_at_last
-from advisor.advice.clock import out_of_the_night
+from advisor.advice.clock import out_of_the_night, salted_less
 from advisor.advice.layout import lay_out
 from advisor.advice.mends import Mended
 from advisor.advice.rank import Score, score
@@ -239,8 +239,7 @@ def _one_mended(ordered: list[Option], look: Examiner, now: datetime | None) -> 
     for index, option in enumerate(ordered[:MOST_WIDE]):
         report, made = mended_at_last(option.report, look)
         if report.verdict == "go":
-            late = now is not None and late_by(schedule(report, look.rulebase), now) is not None
-            whole = Option(option.way, report, (*option.made, *made), score(report, look.rulebase), late)
+            whole = _option(option.way, report, (*option.made, *made), look, now)
             return [*ordered[:index], whole, *ordered[index + 1 :]]
     return ordered
 
@@ -271,8 +270,14 @@ def _worked_out(way: Way, planned: Case, plain: Case, look: Examiner, now: datet
     if report.verdict != "go":
         report, more = cleaned(report, rulebase, look)
         made = (*made, *more)
-    late = now is not None and late_by(schedule(report, rulebase), now) is not None
-    return Option(way, report, made, score(report, rulebase), late)
+    return _option(way, report, made, look, now)
+
+
+def _option(way: Way, report: Report, made: Made, look: Examiner, now: datetime | None) -> Option:
+    """A way as it is worked out, its salting cut where it would be late."""
+    report = salted_less(report, now, look) if now is not None else report
+    late = now is not None and late_by(schedule(report, look.rulebase), now) is not None
+    return Option(way, report, made, score(report, look.rulebase), late)
 
 
 def _begun_in_time(planned: Case, look: Examiner, now: datetime | None) -> Report:

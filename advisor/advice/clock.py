@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from math import ceil
 from typing import TYPE_CHECKING
 
 from advisor.advice.report import Examiner, Report, examine
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
 MOVABLE = frozenset({"salt", "brine", "bath", "thaw"})
 UNATTENDED = frozenset({"rest", "serve"})
 DAY_MINUTES, HOUR = 1440.0, 60.0
+MINUTE = 60.0
 QUARTER_HOUR = 15.0
 MOST_MOVES = 4
 
@@ -66,6 +68,28 @@ def _latest(report: Report, slots: tuple[Slot, ...], rulebase: Rulebase) -> date
     hurried = report.case.with_step(index, step.with_value("minutes", shortest, origin="from the rulebase"))
     clean = examine(hurried, rulebase, "reference").verdict == "go"
     return first + timedelta(minutes=spare) if clean else first
+
+
+def salted_less(report: Report, now: datetime, examine: Examiner) -> Report:
+    """A clean plan that is late, with its salting cut: by what it is late, to its shortest, to none before the heat.
+
+    The first cut that is clean and in time is taken. Where none is in time it is the last clean one, the earliest.
+    """
+    late = late_by(schedule(report, examine.rulebase), now)
+    index = next((i for i, step in enumerate(report.case.steps) if step.action == "salt"), None)
+    if late is None or index is None or report.verdict != "go":
+        return report
+    step, shortest = report.case.steps[index], examine.rulebase.limit("plan_salt_shortest")
+    least = step.number("minutes") - ceil(late.total_seconds() / MINUTE) - QUARTER_HOUR
+    for minutes in dict.fromkeys((max(least, shortest), shortest, 0.0)):
+        if minutes >= step.number("minutes"):
+            continue
+        tried = examine(report.case.with_step(index, step.with_value("minutes", minutes, origin="from the rulebase")))
+        if tried.verdict == "go":
+            report = tried
+            if late_by(schedule(tried, examine.rulebase), now) is None:
+                break
+    return report
 
 
 def night_steps(report: Report, rulebase: Rulebase) -> tuple[int, ...]:

@@ -61,6 +61,8 @@ def step_line(report: Report, index: int, rulebase: Rulebase) -> str:
     parts = [IN_STEAM if step.action == "oven" and step.word("place") == "steam" else INSTRUCTIONS[step.action]]
     if step.ingredients:
         parts.append("with " + ", ".join(ingredient(item, report.case) for item in step.ingredients))
+    if step.action == "salt" and step.given.get("minutes") is not None and step.number("minutes") == 0:
+        return " ".join((*parts, "just before the heat")) + "."
     if "pump_pct" in step.given:
         parts.append(f"with brine at {write_quantity(step.number('pump_pct'), 'percent', system)} of its weight")
     parts += _knife(step, report.case, rulebase)
