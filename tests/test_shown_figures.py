@@ -9,6 +9,7 @@ import pytest
 from rich.console import Console
 
 from advisor.advice.report import examine
+from advisor.advice.schedule import checks
 from advisor.case.words.reader import read_words
 from advisor.knowledge import load_rulebase
 from advisor.show.page import Page
@@ -67,3 +68,72 @@ def test_a_rule_of_thickness_names_no_law_of_the_cold():
     told = text.split("goes straight into the fridge")[-1].split("[cool.fridge_thick]")[0]
     assert "4 °C" not in told
     assert "[cool.fridge_thick]" in text
+
+
+def readings(words):
+    """Give the verdict, and the readings of a plan: number of the step, what it must show, what to do else."""
+    report = checked(words)
+    return report.verdict, [(one.step + 1, one.limit, one.otherwise) for one in checks(report, RULEBASE)]
+
+
+def test_a_reheat_straight_to_the_plate_has_no_reading_of_the_cook():
+    """It was asked for 73.3 °C for 12 s of a middle that the same page put at 13.5 to 40.8 °C."""
+    words = "cooked duck leg 300 g 4 cm thick, braise at 90 C for 3 h, ice bath for 4 h, fridge at 3 C for 1 day"
+    verdict, found = readings(f"{words}, reheat in the oven at 200 C for 20 min, serve, {SAID}")
+    assert verdict == "go"
+    assert [step for step, limit, _ in found if "or more" in limit] == [1]
+
+
+@pytest.mark.parametrize("oven", [60, 63])
+def test_the_reading_stands_by_the_heat_that_kills(oven):
+    _, found = readings(f"brisket flat 2 kg 5 cm thick, braise for 4 h, oven at {oven} C for 1 h, serve, {SAID}")
+    assert [step for step, _, _ in found] == [1]
+
+
+def test_a_reheat_for_holding_hot_is_read_where_its_own_rule_asks():
+    words = "pork shoulder 1 kg 5 cm thick, braise at 90 C for 5 h, ice bath for 3 h, fridge for 1 day"
+    _, found = readings(f"{words}, reheat in the oven at 180 C until 76 C inside, keep warm at 65 C for 2 h, {SAID}")
+    assert (4, "the middle at 73.9 °C (165 °F) or more") in [(step, limit) for step, limit, _ in found]
+
+
+def test_meat_sliced_from_the_fridge_is_served_cold():
+    cold = "pork loin chop 3 cm thick, bath at 60 C for 4 h, ice bath for 2 h, fridge for 1 day, slice, serve"
+    assert "Serve it cold, at once." in page(f"{cold}, {SAID}")[1]
+    assert "Serve it hot, at once." in page(f"pork loin chop 3 cm thick, bath at 60 C for 4 h, slice, serve, {SAID}")[1]
+
+
+@pytest.mark.parametrize("after", ["ice bath for 5 min", "ice bath for 10 min", "rest at 20 C for 5 min"])
+def test_a_dip_before_the_plate_is_no_cooling_to_keep(after):
+    verdict, found = readings(f"ribeye steak 3 cm thick, dry it, pan 4 min a side, {after}, slice, serve, {SAID}")
+    assert verdict == "go"
+    assert not [limit for _, limit, _ in found if "or less" in limit]
+
+
+@pytest.mark.parametrize("kept", ["ice bath for 10 min", "ice bath for 10 min, hold at 20 C for 2 h, serve"])
+def test_a_dip_that_something_is_kept_after_is_a_cooling(kept):
+    assert checked(f"ribeye steak 3 cm thick, dry it, pan 4 min a side, {kept}, {SAID}").verdict != "go"
+
+
+@pytest.mark.parametrize("held", ["hold hot in the oven at 65 C for 3 h", "keep it warm in a 65 C oven for 3 h"])
+def test_holding_hot_in_an_oven_is_one_step(held):
+    """It was read as a hot hold without a time and a cook after it."""
+    case = read_words(f"pork shoulder 5 cm thick, braise at 90 C for 5 h, {held}, serve, {SAID}", RULEBASE, NOW)
+    assert [step.action for step in case.steps] == ["braise", "hot_hold", "serve"]
+    step = case.steps[1]
+    assert (step.word("place"), step.number("temperature"), step.number("minutes")) == ("oven_still", 65, 180)
+
+
+def test_a_dry_oven_that_holds_too_cool_says_why_and_offers_a_hot_cupboard():
+    words = f"pork shoulder 5 cm thick, braise at 90 C for 5 h, keep it warm in a 63 C oven for 5 h, serve, {SAID}"
+    _, text = page(words)
+    assert "In a dry oven wet meat stays well below the heat that is set." in text
+    assert checked(words.replace("63 C oven", "63 C hot cupboard")).verdict == "go"
+
+
+def test_a_cooling_warmed_again_says_what_its_clock_counts():
+    words = (
+        "pork loin 4 cm thick, bath at 62 C for 5 h, ice bath for 4 h, counter at 25 C for 60 min, fridge at 3 C for 1 day"
+    )
+    said = [one.says for one in checked(f"{words}, serve, {SAID}").problems if one.rule.rule.id == "cool.both_stages"]
+    assert all("for good" in text for text in said)
+    assert said

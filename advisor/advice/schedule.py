@@ -6,12 +6,16 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
+from advisor.course.afterwards import chills, served_last
 from advisor.course.roles import SEARS
+from advisor.course.stretches import stretches
 
 if TYPE_CHECKING:
     from advisor.advice.report import Report
     from advisor.case.facts import Fact
+    from advisor.course.walk import Leg
     from advisor.knowledge.rulebase import Rulebase
+    from advisor.units.write import Rounding
 
 # A row of a table is the least; the kill model may ask more, and the planned time counts it all.
 KEEP_ON = "leave it in the heat and read again; never cut the planned time short"
@@ -94,46 +98,103 @@ def late_by(slots: tuple[Slot, ...], now: datetime) -> timedelta | None:
 
 
 def checks(report: Report, rulebase: Rulebase) -> tuple[Check, ...]:
-    """Readings to take on the way: the middle after the main heat, and both cooling marks."""
+    """Readings to take on the way: after the heat that kills, before holding hot, and both cooling marks."""
+    return (*_cooked(report, rulebase), *_reheated(report, rulebase), *_cooled(report, rulebase))
+
+
+def _shown(value: float, report: Report, rounding: Rounding) -> str:
     from advisor.units import write_quantity
 
-    system = report.case.system
+    return write_quantity(value, "temperature", report.case.system, rounding=rounding)
+
+
+def _cooked(report: Report, rulebase: Rulebase) -> list[Check]:
+    """The reading after the heat that the tables are met by; a later heat need not show it again."""
+    from advisor.units import write_span
+
     facts = report.computed.facts.course
-    found: list[Check] = []
     cook_class = report.inference.facts.piece["cook_class"].value
     prefix = TABLE_OF.get(str(cook_class), "broken")
-    row, needs, share = (facts.get(f"{prefix}_{name}") for name in ("row", "needs", "share"))
+    row, needs, share = (_number(facts.get(f"{prefix}_{name}")) for name in ("row", "needs", "share"))
     steps = report.computed.case.steps
     main = [i for i, role in enumerate(report.computed.roles) if role == "cook"]
-    gentle = [i for i in main if steps[i].action not in SEARS]
-    if main and _number(share) < 1 and cook_class in ("whole_meat", "doubtful_meat"):
-        shown = write_quantity(rulebase.limit("surface_cook"), "temperature", system, rounding="up")
-        found.append(Check(main[-1], 0.0, f"every face has changed colour and reads {shown} or more", "sear it again"))
-    elif main and _number(share) >= 1:
-        shown = write_quantity(_number(row), "temperature", system, rounding="up")
-        hold = f" for {write_quantity(_number(needs), 'time', system)}" if _number(needs) > 0 else ""
-        at = (gentle or main)[-1]
-        found.append(
-            Check(
-                at,
-                0.0,
-                f"the middle at {shown} or more{hold}",
-                KEEP_ON,
-            )
+    if not main:
+        return []
+    if share < 1:
+        if cook_class not in ("whole_meat", "doubtful_meat"):
+            return []
+        least = rulebase.limit("surface_cook")
+        ends = {i: min(leg.medium_c, leg.surface_c[-1]) for i in main if (leg := _leg(report, i))}
+        # The last sear, or else the last heat that leaves the outside as hot as is asked.
+        fit = [i for i in main if steps[i].action in SEARS] or [i for i in main if ends.get(i, least) >= least] or main
+        mend = "sear it again" if steps[fit[-1]].action in SEARS else KEEP_ON
+        limit = f"every face has changed colour and reads {_shown(least, report, 'up')} or more"
+        return [Check(fit[-1], 0.0, limit, mend)]
+    hold = f" for {write_span(needs)}" if needs > 0 else ""
+    at = _killing_step(report, main, row, rulebase)
+    return [Check(at, 0.0, f"the middle at {_shown(row, report, 'up')} or more{hold}", KEEP_ON)]
+
+
+def _killing_step(report: Report, main: list[int], row_c: float, rulebase: Rulebase) -> int:
+    """The step at whose end the middle stands as hot as the row asks: the last of the heat that kills."""
+    computed = report.computed
+    found = stretches(computed.case, computed.course, rulebase)
+    steps = computed.case.steps
+    gentle = [i for i in main if steps[i].action not in SEARS] or main
+    for phase in (found.target, *found.all):
+        there = [] if phase is None else [i for i in gentle if phase.first <= i <= phase.heat_ends]
+        # Heat below the row cannot bring the middle back to it, though it may still be that hot from before.
+        hot = [i for i in there if (leg := _leg(report, i)) and min(leg.medium_c, leg.centre_c[-1]) >= row_c]
+        if hot:
+            return hot[-1]
+    return gentle[-1]
+
+
+def _reheated(report: Report, rulebase: Rulebase) -> list[Check]:
+    """The reading that ends a reheat for holding hot; what goes straight to the plate need not be so hot."""
+    if report.computed.facts.course.get("reheated_to") is None:
+        return []
+    roles = report.computed.roles
+    asked = _shown(rulebase.limit("reheat_min"), report, "up")
+    found: list[Check] = []
+    chilled, heat = False, None
+    for index, role in enumerate(roles):
+        if role == "cook":
+            heat = index
+        elif role in ("cool", "raw_hold", "cooked_hold"):
+            chilled, heat = True, None
+        elif role == "hot_hold":
+            if chilled and heat is not None:
+                found.append(Check(heat, 0.0, f"the middle at {asked} or more", KEEP_ON))
+            chilled = False
+    return found
+
+
+def _cooled(report: Report, rulebase: Rulebase) -> list[Check]:
+    """Both cooling marks, where it is chilled to keep."""
+    computed = report.computed
+    if computed.course is None:
+        return []
+    kept = chills(computed.course.slow, computed.roles, rulebase, served=served_last(computed.case))
+    if not kept:
+        return []
+    first, last = kept[0]
+    cool = next(i for i in range(first, last + 1) if computed.roles[i] == "cool")
+    otherwise = "reheat it fully at once or throw it out; do not put it away"
+    return [
+        Check(
+            cool,
+            rulebase.limit(most),
+            f"the middle at {_shown(rulebase.limit(limit), report, 'down')} or less",
+            otherwise,
         )
-    cool = next((i for i, role in enumerate(report.computed.roles) if role == "cool"), None)
-    if cool is not None:
-        for limit, most in (("cool_first_to", "cool_first_max"), ("cold_hold_max", "cool_all_max")):
-            shown = write_quantity(rulebase.limit(limit), "temperature", system, rounding="down")
-            found.append(
-                Check(
-                    cool,
-                    rulebase.limit(most),
-                    f"the middle at {shown} or less",
-                    "reheat it fully at once or throw it out; do not put it away",
-                )
-            )
-    return tuple(found)
+        for limit, most in (("cool_first_to", "cool_first_max"), ("cold_hold_max", "cool_all_max"))
+    ]
+
+
+def _leg(report: Report, step: int) -> Leg | None:
+    course = report.computed.course
+    return course.slow.of_step(step) if course is not None else None
 
 
 def _number(fact: Fact | None) -> float:

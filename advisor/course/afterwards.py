@@ -22,14 +22,21 @@ FloatArray = npt.NDArray[np.float64]
 FREEZER = "freezer"
 
 
-def cooling_facts(walked: Walked, roles: tuple[str, ...], rulebase: Rulebase) -> dict[str, Value]:
+def served_last(case: Case) -> bool:
+    """Whether the plan ends on the plate, so that nothing is kept after its last step."""
+    return bool(case.steps) and case.steps[-1].action == "serve"
+
+
+def cooling_facts(
+    walked: Walked, roles: tuple[str, ...], rulebase: Rulebase, *, served: bool = False
+) -> dict[str, Value]:
     """Both cooling stages at the hottest depth [min].
 
     The clock starts when that depth last leaves the upper end, or when the heat ends if it never was that
     hot. A stage that is not over when the chill ends counts as not reached, with the time it has taken so far, and
     with the temperature [°C] at which that depth ends.
     """
-    found = [_cooled(walked, first, last, rulebase) for first, last in chills(walked, roles, rulebase)]
+    found = [_cooled(walked, first, last, rulebase) for first, last in chills(walked, roles, rulebase, served=served)]
     if not found:
         return {"cools": "no"}
     return {
@@ -42,10 +49,13 @@ def cooling_facts(walked: Walked, roles: tuple[str, ...], rulebase: Rulebase) ->
     }
 
 
-def chills(walked: Walked, roles: tuple[str, ...], rulebase: Rulebase) -> list[tuple[int, int]]:
+def chills(
+    walked: Walked, roles: tuple[str, ...], rulebase: Rulebase, *, served: bool = False
+) -> list[tuple[int, int]]:
     """Every stretch without heat, after some heat, in which the meat is chilled: first and last step.
 
-    A short dip before more heat, within the time of the first stage, is no chilling to keep. What is done with it
+    A short dip before more heat, within the time of the first stage, is no chilling to keep; nor is one before the
+    plate, where the plan ends there (``served``) within the time that cooked food may stand warm. What is done with it
     after the last cold stay, as drying it before the sear, warms its outside and is no part of the cooling.
     """
     cold = rulebase.limit("cold_hold_max")
@@ -56,6 +66,8 @@ def chills(walked: Walked, roles: tuple[str, ...], rulebase: Rulebase) -> list[t
             continue
         minutes = sum(leg.minutes for leg in walked.between(before + 1, after - 1))
         if after < len(roles) and roles[after] == "cook" and minutes <= rulebase.limit("cool_first_max"):
+            continue
+        if served and after == len(roles) and minutes <= rulebase.limit("cooked_out_max"):
             continue
         stays = [leg for leg in walked.between(before + 1, after - 1) if leg.medium_c <= cold]
         last = max((leg.step for leg in stays), default=after - 1)

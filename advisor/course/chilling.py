@@ -48,7 +48,9 @@ class Cooled:
         return not self.reached, max(self.share, self.wait_share)
 
 
-def code_cooling_facts(walks: Sequence[Walked], roles: tuple[str, ...], rulebase: Rulebase) -> dict[str, Ranged]:
+def code_cooling_facts(
+    walks: Sequence[Walked], roles: tuple[str, ...], rulebase: Rulebase, *, served: bool = False
+) -> dict[str, Ranged]:
     """Facts of the chilling that the chosen code's own cooling does worst, at the worst of the walks.
 
     Where the code prints several coolings, one met is enough, so the one that is met best counts; where the
@@ -59,7 +61,7 @@ def code_cooling_facts(walks: Sequence[Walked], roles: tuple[str, ...], rulebase
     found = [
         min((_against(walked, first, last, roles, cooling) for cooling in printed), key=lambda one: one.badness)
         for walked in walks
-        for first, last in (chills(walked, roles, rulebase) if asked else ())
+        for first, last in (chills(walked, roles, rulebase, served=served) if asked else ())
         for printed in asked
     ]
     if not found:

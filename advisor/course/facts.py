@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from advisor.case.complete import complete, cut_of, missing
 from advisor.case.facts import Fact, FactSet
-from advisor.course.afterwards import cooling_facts, time_facts
+from advisor.course.afterwards import cooling_facts, served_last, time_facts
 from advisor.course.chilling import code_cooling_facts
 from advisor.course.doubts import doubt
 from advisor.course.feel import Enzymes, feel_facts, paste_facts
@@ -276,6 +276,7 @@ def _walked_facts(
         "piece.start_temperature",
         *(f"step{n}.{x}" for n in range(1, len(roles) + 1) for x in ("temperature", "minutes")),
     )
+    served = served_last(case)
     heated, walks, enzymes = found.all, course.ends, Enzymes(case, course, rulebase)
     groups: tuple[tuple[str, Callable[[], dict[str, Ranged]]], ...] = (
         (
@@ -302,9 +303,12 @@ def _walked_facts(
         ),
         (
             "advisor.course.afterwards.cooling_facts",
-            lambda: worst_of([cooling_facts(w, roles, rulebase) for w in walks]),
+            lambda: worst_of([cooling_facts(w, roles, rulebase, served=served) for w in walks]),
         ),
-        ("advisor.course.chilling.code_cooling_facts", lambda: code_cooling_facts(walks, roles, rulebase)),
+        (
+            "advisor.course.chilling.code_cooling_facts",
+            lambda: code_cooling_facts(walks, roles, rulebase, served=served),
+        ),
         (
             "advisor.course.afterwards.time_facts",
             lambda: worst_of([time_facts(case, w, found, roles, laid, rulebase) for w in walks]),

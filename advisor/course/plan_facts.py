@@ -172,9 +172,18 @@ def step_facts(
     if step.action == "slice" and "slice_thickness" in step.given:
         over = step.number("slice_thickness") - max(cut_of(case, rulebase).slice_mm)
         put("slice_over", max(0.0, over), inputs=(f"{subject}.slice_thickness", "piece.cut"))
+    if step.action == "serve":
+        put("served", "cold" if course is not None and _comes_cold(course, index, rulebase) else "hot")
     if course is not None:
         facts |= _felt(subject, course, index, step, facts)
     return facts
+
+
+def _comes_cold(course: Course, index: int, rulebase: Rulebase) -> bool:
+    """Whether no part of the meat is warmer than the end of the first stage of cooling when it is served."""
+    before = [[leg for leg in walked.legs if leg.step < index] for walked in course.all]
+    line = rulebase.limit("cool_first_to")
+    return all(legs and float(legs[-1].cells[-1].max()) <= line for legs in before)
 
 
 def _felt(subject: str, course: Course, index: int, step: PlanStep, facts: Mapping[str, Fact]) -> dict[str, Fact]:

@@ -115,8 +115,17 @@ def on_place(builder: Builder, item: Item) -> None:
 
 
 def _held_in_heat(builder: Builder, draft: Draft, place: str, item: Item) -> bool:
-    """Read "hold in a 65 C oven", of what is cooked, as one hot hold there; not where the heat is one to cook at."""
-    same = draft.action == "hold" and not draft.closed and draft.clause == item.clause and "place" not in draft.given
+    """Read "hold in a 65 C oven", of what is cooked, as one hot hold there; not where the heat is one to cook at.
+
+    Where the words say that it is held hot, "keep warm in the oven", no heat need stand by them.
+    """
+    hot = draft.action == "hot_hold"
+    same = (
+        (hot or draft.action == "hold")
+        and not draft.closed
+        and draft.clause == item.clause
+        and "place" not in draft.given
+    )
     if not same or place not in HOLDS_HOT or not was_cooked(builder, draft):
         return False
     inside = False
@@ -130,7 +139,7 @@ def _held_in_heat(builder: Builder, draft: Draft, place: str, item: Item) -> boo
     said = draft.given.get("temperature")
     tops = [p.high for p in heats if p.kind == "temperature" and p.high is not None]
     tops += [said.value] if said is not None and isinstance(said.value, float) else []
-    if not inside or not tops or max(tops) > most:
+    if not inside or not (tops or hot) or max(tops, default=most) > most:
         return False
     draft.action = "hot_hold"
     set_place(draft, place, item)
