@@ -18,7 +18,7 @@ def answer_words(one: Answered, session: Session) -> str:
     """An answer in the cook's units, with the standard name of a cut; empty when it is not known."""
     question = session.rulebase.questions[one.question]
     if one.read.moment is not None:
-        return write_moment(one.read.moment)
+        return write_moment(one.read.moment, now=session.now)
     if one.read.ingredients:
         return ", ".join(_softener(item.form, item.as_written) for item in one.read.ingredients)
     given = one.read.given

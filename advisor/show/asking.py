@@ -179,6 +179,7 @@ def _afterwards(done: Finished, rulebase: Rulebase, now: datetime, console: Cons
     from advisor.show.page import Page
 
     page = Page(console, rulebase)
+    page.now = now
     page.line()
     page.line(AFTER)
     while True:
@@ -199,6 +200,7 @@ def _afterwards(done: Finished, rulebase: Rulebase, now: datetime, console: Cons
                 changed = _changed(done, word, now, page)
                 done = done if word.lower().startswith("what if") else changed
                 page = Page(console, done.session.rulebase)
+                page.now = now
             else:
                 for depth, line in how_lines(done.built.report, word, rulebase):
                     page.line(line, 2 * depth)
@@ -266,30 +268,81 @@ def _changed(done: Finished, typed: str, now: datetime, page: Page) -> Finished:
     """Take another answer to a row, ask what that opens, plan again, and say what moved."""
     from advisor.advice.moved import moved
     from advisor.show.page import Page
-    from advisor.show.planned import cost_line
+    from advisor.show.planned import conflict_line, cost_line
 
     number, _, text = typed.lower().removeprefix("what if").removeprefix("change").strip().partition(" ")
     if not number.isdecimal():
         raise InputError("Which answer?", "Type change, its number, and the new answer: change 7 2 in.")
-    session = done.session.change(int(number))
-    while True:
-        question = session.question
-        if question is None and session.follow_up is None:
-            break
-        if not text:
-            page.line(session.follow_up.ask if session.follow_up is not None else question.ask if question else "")
-            text = input("> ").strip()
-        session = session.not_known() if text.lower() in DONT_KNOW else session.answer(text)
-        text = ""
+    session = _answered_anew(done.session.change(int(number)), text, page)
     built = _planned(session, session.rulebase, now)
     if session.rulebase is not page.rulebase:
         page = Page(page.console, session.rulebase)
+        page.now = now
         page.line("These food rules hold for this plan only; a house file stays as it is.")
     page.heading("What moved")
+    for line in _answers_moved(done.session, session):
+        page.line(line, 2)
     for line in moved(done.built, built, page.rulebase):
         page.line(line, 2)
-    page.verdict(built.report, ())
+    conflict = conflict_line(built, now)
+    if conflict:
+        page.line(conflict, bold=True)
+    page.verdict(built.report, find_mends(built.report, session.rulebase))
     page.steps(built.report)
     if done.price_per_kg is not None:
         page.line(cost_line(built.report, page.rulebase, done.price_per_kg), 2)
     return replace(done, session=session, built=built)
+
+
+def _answered_anew(session: Session, text: str, page: Page) -> Session:
+    """Take the new answer, and ask what it opens; what is typed here and cannot be read is asked again."""
+    asked = False
+    while session.question is not None or session.follow_up is not None:
+        if not text:
+            text, asked = _asked_back(session, page), True
+        try:
+            session = session.not_known() if text.lower() in DONT_KNOW else session.answer(text)
+        except InputError as error:
+            if not asked:
+                raise
+            page.line(str(error), 2)
+        text = ""
+    return session
+
+
+def _asked_back(session: Session, page: Page) -> str:
+    """Put the question that a changed answer opens, with its choices, and read a line."""
+    from advisor.show.dialogue import QUIT, Dialogue
+
+    back, question = session.follow_up, session.question
+    ask, choices = ("", []) if question is None else (question.ask, list(question.choices.values()))
+    if back is not None:
+        ask, choices = back.ask, [shown for _, shown in back.options]
+    page.line(ask)
+    Dialogue(session, Path(), page.console, lambda *_: "").options(choices)
+    try:
+        text = input("> ").strip()
+    except (EOFError, KeyboardInterrupt):
+        text = "back"
+    if text.lower() in QUIT | {"back"}:
+        raise InputError("The plan stays as it was.", "To change an answer, type change, its number, the new answer.")
+    return text
+
+
+def _answers_moved(before: Session, after: Session) -> list[str]:
+    """Answers that are not what they were, each with what stood there before."""
+    from advisor.show.answers_shown import answer_words, assumed_words
+
+    def told(session: Session) -> dict[str, str]:
+        asked = {one.question: session.rulebase.questions[one.question] for one in session.ordered()}
+        return {
+            asked[one.question].short: answer_words(one, session) or assumed_words(asked[one.question], session)
+            for one in session.ordered()
+        }
+
+    old, new = told(before), told(after)
+    return [
+        f"{short}: {words}{f', before {old[short]}' if short in old else ''}."
+        for short, words in new.items()
+        if old.get(short) != words
+    ]

@@ -58,16 +58,18 @@ class Page:
 
     def __init__(self, console: Console, rulebase: Rulebase) -> None:
         self.console, self.rulebase = console, rulebase
+        # A moment a week or more from it is told with its date.
+        self.now: datetime | None = None
 
     def line(self, text: str = "", indent: int = 0, *, bold: bool = False) -> None:
         """Print one paragraph, wrapped, with a hanging indent."""
         body = Text(text, style="bold" if bold else "")
         self.console.print(Padding(body, (0, 0, 0, indent)), width=min(self.console.width, WIDEST), highlight=False)
 
-    def row(self, clock: str, number: str, text: str, *, bold: bool = False) -> None:
+    def row(self, clock: str, number: str, text: str, *, bold: bool = False, width: int = CLOCK_WIDTH) -> None:
         """Print one line of the schedule: clock, number of the step, text with a hanging indent."""
         grid = Table.grid(padding=(0, 1))
-        grid.add_column(width=CLOCK_WIDTH, no_wrap=True)
+        grid.add_column(width=width, no_wrap=True)
         grid.add_column(width=3, justify="right", no_wrap=True)
         grid.add_column()
         style = "bold" if bold else ""
@@ -90,10 +92,11 @@ class Page:
     ) -> None:
         """Print a whole report; ``if_true`` is what was not said, and would bring the plan to go."""
         offered = tuple(mends)
+        self.now = now
         if built is not None:
             from advisor.show.planned import conflict_line
 
-            conflict = conflict_line(built)
+            conflict = conflict_line(built, now)
             if conflict:
                 self.line(conflict, bold=True)
         self.verdict(report, offered, if_true)
@@ -116,7 +119,7 @@ class Page:
         """Print what a built plan has beside its steps: the clock, quantities, slicing, and other ways."""
         from advisor.show import planned
 
-        for text in planned.clock_lines(report, self.rulebase):
+        for text in planned.clock_lines(report, self.rulebase, self.now):
             self.line(text, 2)
         for title, lines in (
             ("For this weight", planned.quantity_lines(report, self.rulebase)),
@@ -166,7 +169,7 @@ class Page:
             self.line(report.case.title, bold=True)
         self.line(piece_line(report, self.rulebase))
         if report.case.serve is not None:
-            self.line(f"Served {write_moment(report.case.serve)}.")
+            self.line(f"Served {write_moment(report.case.serve, now=self.now)}.")
         if built is not None:
             for mend, rule in built.made:
                 self.line(f"While planning we changed: {mend.change} [{rule}].")
@@ -242,21 +245,25 @@ class Page:
             return
         self.heading("Steps" if report.verdict == "go" else "Steps as planned (not yet to be followed)")
         readings = checks(report, self.rulebase)
-        for slot in slots:
-            clock = write_moment(slot.begins) if slot.begins is not None else f"+{write_span(slot.start)}"
+        clocks = [
+            write_moment(slot.begins, now=self.now) if slot.begins is not None else f"+{write_span(slot.start)}"
+            for slot in slots
+        ]
+        width = max(CLOCK_WIDTH, *map(len, clocks))
+        for slot, clock in zip(slots, clocks, strict=True):
             told = report.of_step(slot.step)
             for finding in told:
                 if finding.caution is not None or finding.verdict != "go" or finding.signal in ("DANGER", "WARNING"):
                     text = " ".join(finding.caution) if finding.caution is not None else finding.says
-                    self.row("", "", f"{finding.signal} {text} [{finding.rule.rule.id}]")
-            self.row(clock, f"{slot.step + 1}.", step_line(report, slot.step, self.rulebase), bold=True)
+                    self.row("", "", f"{finding.signal} {text} [{finding.rule.rule.id}]", width=width)
+            self.row(clock, f"{slot.step + 1}.", step_line(report, slot.step, self.rulebase), bold=True, width=width)
             for finding in told:
                 if finding.beside:
-                    self.row("", "", f"{finding.beside} [{finding.rule.rule.id}]")
+                    self.row("", "", f"{finding.beside} [{finding.rule.rule.id}]", width=width)
             for reading in readings:
                 if reading.step == slot.step:
                     when = f"after {write_span(reading.after_min)}" if reading.after_min else "at the end"
-                    self.row("", "", f"Check {when}: {reading.limit}. If not: {reading.otherwise}.")
+                    self.row("", "", f"Check {when}: {reading.limit}. If not: {reading.otherwise}.", width=width)
         busy = sum(slot.busy for slot in slots)
         self.line(f"In all {write_span(slots[-1].end)}, of which hands on about {write_span(busy)}.", 2)
 

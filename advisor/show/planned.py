@@ -13,6 +13,8 @@ from advisor.show.drawing import slicing_lines
 from advisor.units import read_quantity, write_moment, write_quantity, write_range, write_span
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
     from advisor.advice.build import Built, Option
     from advisor.advice.report import Report
     from advisor.knowledge.rulebase import Rulebase
@@ -24,12 +26,12 @@ POUND, KILO = frozenset({"lb", "lbs", "pound", "pounds"}), frozenset({"kg", "kil
 SAME_SHARE = 0.05
 
 
-def conflict_line(built: Built) -> str:
+def conflict_line(built: Built, now: datetime | None = None) -> str:
     """What stands at the top when the plan cannot be ready by the time that was named; empty when it can."""
     ready = built.report.case.serve
     if not built.best.late or built.wished is None or ready is None:
         return ""
-    line = f"It cannot be ready by {write_moment(built.wished)}: earliest {write_moment(ready)}"
+    line = f"It cannot be ready by {write_moment(built.wished, now=now)}: earliest {write_moment(ready, now=now)}"
     if built.in_time:
         return f"{line}, or this other way by then: {built.in_time[0].way.name}."
     return f"{line}. No other way that we know is ready by then."
@@ -69,13 +71,13 @@ def traded(option: Option, best: Option) -> str:
     return "; ".join(told) if told else "much the same"
 
 
-def clock_lines(report: Report, rulebase: Rulebase) -> tuple[str, ...]:
+def clock_lines(report: Report, rulebase: Rulebase, now: datetime | None = None) -> tuple[str, ...]:
     """Latest start, what can be done the day before, and what falls into the night all the same."""
     known = beside(report, rulebase)
     lines: list[str] = []
     if known.latest is not None:
         how = ", with the salting cut to its shortest" if known.shorter else ""
-        lines.append(f"Latest start: {write_moment(known.latest)}{how}.")
+        lines.append(f"Latest start: {write_moment(known.latest, now=now)}{how}.")
     if known.day_before:
         numbers = ", ".join(str(step + 1) for step in known.day_before)
         lines.append(f"Begun by the day before: {'steps' if len(known.day_before) > 1 else 'step'} {numbers}.")
