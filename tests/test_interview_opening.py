@@ -138,6 +138,39 @@ def test_venison_is_farmed_only_where_that_was_said(text, animal):
     assert taken(text)[0].get("animal") == animal
 
 
+def test_an_hour_that_may_be_morning_is_asked_and_a_day_that_is_past_is_no_hour():
+    found = taken("chuck roast 3 lb, serve sat 7:00")[1]
+    assert "serve" not in found.taken
+    assert found.session.drafts == {"serve": "sat 7:00"}
+    assert "serve" in taken("chuck roast 3 lb, serve sat 7:00 pm")[1].taken
+    found = taken("chuck roast 3 lb, yesterday 7 pm")[1]
+    assert "serve" not in found.taken
+    assert found.left == ("yesterday 7 pm",)
+
+
+def test_a_number_before_thick_is_no_part_of_the_weight():
+    given, found = taken("chuck roast 3 lbs 4 thick")
+    assert given["weight"] == pytest.approx(3 * 453.59237)
+    assert "thickness" not in given
+    assert found.left == ("4 thick",)
+
+
+def test_a_kid_of_ours_is_a_child():
+    given, _ = taken("chuck roast, 3 lb, kid is allergic to kiwi")
+    assert (given["animal"], given["vulnerable"], given["latex"]) == ("beef", "some", "yes")
+    assert taken("leg of kid")[0]["animal"] == "goat"
+
+
+@pytest.mark.parametrize("text", ["no oven", "no needle"])
+def test_what_is_not_there_and_no_question_asks_is_listed(text):
+    assert taken(f"chuck roast, {text}")[1].left == (text,)
+
+
+def test_a_step_without_a_figure_is_a_step():
+    assert taken("chuck roast, no sous vide")[0]["bath"] == "no"
+    assert taken("chuck roast, jaccard")[1].steps
+
+
 def test_baby_back_ribs_are_a_cut_and_no_baby():
     assert "vulnerable" not in taken("a baby back rib rack, 1 kg")[0]
     assert taken("the baby back ribs, 1 kg")[0].get("vulnerable") is None

@@ -11,6 +11,7 @@ from advisor.case.model import Given
 from advisor.case.names import find_cut
 from advisor.case.words.draft import COLD, LIES
 from advisor.case.words.meat import farmed
+from advisor.case.words.moments import EVENING
 from advisor.case.words.outside import LEFT
 from advisor.case.words.reader import read_scopes
 from advisor.errors import InputError
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from advisor.case.model import Case, PlanStep
+    from advisor.case.words.scopes import Scope
     from advisor.interview.overheard import Overheard
     from advisor.interview.session import Session
     from advisor.knowledge.records import Question
@@ -66,7 +68,7 @@ def opened(session: Session, text: str) -> Opened:
     """
     heard = overheard(text, session.rulebase)
     plain = any(letter.isalnum() for letter in heard.rest) or not heard.facts
-    case = read_scopes(heard.rest if plain else text, session.rulebase, session.now)[0]
+    case, scopes = read_scopes(heard.rest if plain else text, session.rulebase, session.now)
     case, cut = _doubtful_cut(case, session.rulebase)
     case = _where_it_is(_with_animal(case, session))
     taken: list[str] = []
@@ -81,6 +83,9 @@ def opened(session: Session, text: str) -> Opened:
                 taken.append(question.id)
                 break
         if question.fact == "goal serve" and case.serve is not None and case.serve > session.now:
+            if loose := _evening(case):
+                session = session.with_draft(question.id, loose)
+                continue
             session = session.taken(Answered(question.id, f"{case.serve:%Y-%m-%d %H:%M}", Read(moment=case.serve)))
             taken.append(question.id)
     asked = {question.fact for question in session.rulebase.questions.values()}
@@ -96,10 +101,24 @@ def opened(session: Session, text: str) -> Opened:
         for one in session.answered
         if one.read.given is not None
     }
-    left = tuple(dict.fromkeys(w for w in case.not_understood if folded(w) not in used | {folded(cut)}))
+    lost = (*case.not_understood, *_denied(heard.rest, scopes))
+    left = tuple(dict.fromkeys(w for w in lost if folded(w) not in used | {folded(cut)}))
     notes = tuple(dict.fromkeys(w for w in case.unsettled if not (cut and w.startswith(f"'{cut}'"))))
-    steps = any(step.action != "serve" and step.given for step in case.steps)
+    steps = any(step.action not in ("serve", "hold") or step.given for step in case.steps if step.action != "serve")
     return Opened(_cut_asked(session, cut) if cut else session, tuple(taken), left if plain else (), steps, notes)
+
+
+def _evening(case: Case) -> str:
+    """The words for an hour that may be morning or evening; empty where it was told."""
+    loose = next((said for said in case.remarks if said.endswith(EVENING)), "")
+    return loose.split("'")[1] if loose else ""
+
+
+def _denied(text: str, scopes: list[Scope]) -> Iterator[str]:
+    """What was said not to be there, or not to be done, and is no answer to a question: "no oven"."""
+    for scope in scopes:
+        if scope.kind == "denied" and not any(item.kind == "CHOICE" for item in scope.items):
+            yield " ".join(text[scope.items[0].start : scope.items[-1].end].split())
 
 
 def _where_it_is(case: Case) -> Case:

@@ -370,6 +370,12 @@ class Classifier:
         if key in english.NOUNS_TOO and taken == 1 and (self.last() in ("A", "PREP") or self._after_the()):
             return "FILL", None
         after = self.peek(taken)
+        if (
+            key == "kid"
+            and taken == 1
+            and (self._after_the(english.OURS) or (after and after.key in english.OF_PEOPLE))
+        ):
+            return "CHOICE", ("guests", "vulnerable", "some")  # a child, and no young goat
         if roles[0][0] == "NOT_THIS" and key == "leave" and after is not None and self._timed(after):
             return "PLACE", "counter"  # "leave out overnight", not "leave out the garlic"
         if key == "no" and taken == 1 and after is not None and after.key in ("just", "only"):
@@ -391,9 +397,9 @@ class Classifier:
         """Whether a stay is told: "for two hours", "overnight", "on the counter"."""
         return after.kind in ("number", "fraction") or after.key in STAYS
 
-    def _after_the(self) -> bool:
+    def _after_the(self, words: frozenset[str] = _DETERMINERS) -> bool:
         before = self.raw[self.place - 1].key if self.place else ""
-        return before in _DETERMINERS
+        return before in words
 
     def _doubly(self, kinds: dict[str, object], taken: int) -> tuple[str, object] | None:
         """Tell what a word is that is a thing and an action, a cut and an animal, a form and a state."""

@@ -166,6 +166,9 @@ ASKED_IF: Final = frozenset("tell know see check wondering wonder ask say".split
 # What the weight of several pieces is of.
 OF_ONE: Final = frozenset({"each", "apiece", "piece"})
 OF_ALL: Final = frozenset({"in all", "in total", "total", "overall", "altogether"})
+# Before and behind "kid" these tell a child from a young goat.
+OURS: Final = frozenset("my our your his her their one little".split())
+OF_PEOPLE: Final = frozenset("is has had who whos cannot cant eats comes allergic allergy friendly".split())
 # Behind a length these say how far something is from something else.
 AWAY: Final = frozenset({"from", "away", "above", "off"})
 # A shape in the name of the meat or beside it; and words for what is cut up, which win.

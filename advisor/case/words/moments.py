@@ -18,6 +18,9 @@ if TYPE_CHECKING:
     from advisor.case.words.tokens import Token
 
 WAITS: Final = frozenset({"hold", "marinate", "salt", "brine", "thaw", "chill"})
+PAST: Final = frozenset({"yesterday", "ago"})
+# How a remark ends that an hour without am or pm was taken as the evening.
+EVENING: Final = "; say am if you meant the morning"
 _LOOSE: Final = re.compile(r"(?<![\d:.])(1[0-2]|[1-9])(?::(\d{2}))?(?![\d:])(?!\s*[ap]\.?m)")
 _HOUR: Final = 60
 
@@ -33,7 +36,7 @@ def place_moment(builder: Builder, item: Item) -> None:
     if before is not None and before.kind == "SINCE":
         plan.lose(item.start, item.end, "say how long it has been out.")
         return
-    if _ends_a_wait(builder, item) or _from_till(builder, item):
+    if _is_past(builder, item) or _ends_a_wait(builder, item) or _from_till(builder, item):
         return
     serving = current is not None and current.action == "serve"
     if {word.kind for word in phrase.words} <= {"DAY"}:
@@ -58,6 +61,17 @@ def place_moment(builder: Builder, item: Item) -> None:
             kept = builder.current
             open_step(builder, "serve", item, implied=True)
             builder.current = kept
+
+
+def _is_past(builder: Builder, item: Item) -> bool:
+    """Ask about "yesterday 7 pm", which is no hour to serve at; False where it is not said so."""
+    before, beside = builder.just_before(), builder.items[builder.index + 1 : builder.index + 2]
+    past = next((one for one in (before, *beside) if one is not None and one.token.key in PAST), None)
+    if past is None:
+        return False
+    first, last = sorted((past, item), key=lambda one: one.start)
+    builder.plan.lose(first.start, last.end, "that is past. When will it be served?")
+    return True
 
 
 def _of_the_meal(plan: Plan, moment: datetime, kinds: set[str]) -> datetime:
@@ -166,7 +180,7 @@ def _ways(text: str) -> list[tuple[str, str]]:
     """The text as it stands; then, where it could be morning or evening, as the evening."""
     ways = [(text, "")]
     if _LOOSE.search(text):
-        ways.append((_LOOSE.sub(lambda m: f"{m.group()} pm", text, count=1), "; say am if you meant the morning"))
+        ways.append((_LOOSE.sub(lambda m: f"{m.group()} pm", text, count=1), EVENING))
     return ways
 
 

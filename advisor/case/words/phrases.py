@@ -36,6 +36,8 @@ KINDS: Final[dict[str, Kind]] = {
     "volumes": "volume",
     "shares": "percent",
 }
+# What tells that the number before is a size.
+SIZED: Final = frozenset({"THICK", "WIDE", "DEEP", "LONG_SIDE"})
 _BARE: Final = frozenset({"degrees", "degrees_range", "bare"})
 _WIDEST: Final = 4.0  # of a range whose second end has no unit
 _HALVES: Final = {"half": "1/2", "third": "1/3", "quarter": "1/4", "eighth": "1/8", "sixteenth": "1/16"}
@@ -111,6 +113,13 @@ def _parser() -> Lark:
     return Lark(f"{text}\n%declare {' '.join(terminals)}\n", parser="lalr", lexer=Given, maybe_placeholders=False)
 
 
+def _a_size(found: Sequence[Token], first: int, place: int) -> bool:
+    """Whether a bare number behind a weight is that of a size: "3 lb 4 thick" is no 3 lb 4 oz."""
+    if place == first or place + 1 >= len(found) or not found[place].kind.endswith("_B"):
+        return False
+    return found[place - 1].kind in ("UMASS", "UTIME", "UVOL") and found[place + 1].kind in SIZED
+
+
 def phrase_at(found: Sequence[Token], index: int) -> Phrase | None:
     """Give the longest phrase with a figure that begins at this terminal; None when there is none."""
     from lark import Token as Terminal
@@ -120,6 +129,8 @@ def phrase_at(found: Sequence[Token], index: int) -> Phrase | None:
     ends: list[Any] = []
     for count in range(min(MOST_IN_PHRASE, len(found) - index)):
         token = found[index + count]
+        if _a_size(found, index, index + count):
+            break
         terminal = Terminal(token.kind, token.text)
         terminal.start_pos = index + count
         try:
