@@ -193,6 +193,24 @@ def test_a_cut_of_several_animals_is_no_answer_until_the_animal_is_known():
     assert session.drafts == {"cut": "tenderloin"}
 
 
+@pytest.mark.parametrize(
+    ("text", "animal", "cuts"),
+    [
+        ("sirloin steak, 1 kg", "beef", {"strip_loin", "top_sirloin", ""}),
+        ("skirt steak 1 lb", "beef", {"outside_skirt", "inside_skirt", ""}),
+    ],
+)
+def test_a_cut_told_before_its_animal_is_offered_as_soon_as_that_is_known(text, animal, cuts):
+    session = taken(text)[1].session
+    for _ in range(3):
+        if session.question.id == "animal":
+            break
+        session = session.not_known()
+    session = session.answer(animal)
+    assert {value for value, _ in session.follow_up.options} == cuts
+    assert "cut" not in session.drafts
+
+
 def test_a_word_for_several_cuts_of_one_animal_is_asked_about_at_once():
     _, found = taken("brisket, 3 lb, for home")
     assert found.left == ()

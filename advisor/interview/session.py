@@ -155,12 +155,25 @@ class Session:
         if question is None:
             raise InputError("All questions are answered.", "Type a number to change an answer, or 'plan'.")
         try:
-            return self.answer_to(question, text)
+            done = self.answer_to(question, text)
+            return self._with_cut_told(done) if question.fact == "piece animal" else done
         except InputError as error:
             both = self._with_cut(question, text) if question.fact == "piece animal" else None
             if both is not None:
                 return both
             raise self.failures.worded(error, question.id, text, question.again or choice_hint(question)) from error
+
+    def _with_cut_told(self, done: Session) -> Session:
+        """Take up the cut that was told before the animal was known, or ask which of several it is."""
+        cut = next(one for one in self.rulebase.questions.values() if one.fact == "piece cut")
+        word = self.drafts.get(cut.id, "")
+        if not word or done.follow_up is not None:
+            return done
+        try:
+            asked = done.answer_to(cut, word)
+        except InputError:
+            return done  # no cut of this animal: it is asked
+        return replace(asked, drafts={name: text for name, text in asked.drafts.items() if name != cut.id})
 
     def answer_tools(self, text: str) -> Session:
         """Take an answer to the list of tools: numbers or names of those that are there, or none; one after another.
