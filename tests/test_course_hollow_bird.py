@@ -97,3 +97,6 @@ def test_a_feast_days_turkey_may_be_roasted_and_the_same_bird_stuffed_may_not():
     assert plain.verdict == "go"
     assert RANK[stuffed.verdict] > RANK[plain.verdict]
     assert "hold.staph_inside" in [finding.rule.rule.id for finding in stuffed.problems]
+    told = [[finding.rule.rule.id for finding in one.inference.findings] for one in (plain, stuffed)]
+    assert ["heat.hollow_bird" in ids for ids in told] == [True, False]
+    assert ["heat.solid_bird" in ids for ids in told] == [False, True]

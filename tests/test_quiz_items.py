@@ -28,6 +28,8 @@ CANNOT_BE_ASKED = {
     "enzyme.cold_works",
     "enzyme.mush_in_pot",
     "enzyme.mush_unproven",
+    "heat.hollow_bird",
+    "heat.solid_bird",
     "marinade.acid_outside",
     "marinade.soda_outside",
     "practice.rest",

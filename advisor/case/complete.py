@@ -172,7 +172,7 @@ def _stuffing(case: Case, cut: Cut) -> dict[str, Given]:
         note = "nobody knows whether it is stuffed, so we took it to be"
         return {"stuffing": Given("inside", "assumed worst", note=note)}
     if cut.whole_bird and case.word("piece", "form") in ("roast", ""):
-        note = "nobody spoke of stuffing, so we took the bird to have none; say so if it is stuffed"
+        note = "nobody spoke of stuffing, so we took the bird to have none; say whether it is stuffed"
         return {"stuffing": Given("none", "assumed typical", note=note)}
     return {}
 

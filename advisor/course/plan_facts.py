@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from advisor.case.complete import cut_of
+from advisor.case.complete import cut_of, is_whole_bird
 from advisor.case.facts import Fact, Origin, Value
 from advisor.case.model import BY_SPOON
-from advisor.course.ends import altitude_m
+from advisor.course.ends import altitude_m, counts_as_hollow
 from advisor.course.roles import COOKS, SEARS, WET, Lies, last_cook, live_share, passes
 from advisor.course.seasoning import salt_share
 from advisor.science.altitude import boiling_point_c, standard_pressure_kpa
@@ -30,6 +30,13 @@ def yes_no(holds: bool) -> str:
     return "yes" if holds else "no"
 
 
+def _bird_counted(case: Case, rulebase: Rulebase) -> str:
+    """How heat is reckoned in a whole bird."""
+    if not is_whole_bird(case, rulebase):
+        return "no_bird"
+    return "hollow" if counts_as_hollow(case, rulebase) else "solid"
+
+
 def plan_facts(case: Case, salt: Seasoned, rulebase: Rulebase) -> Values:
     """Facts of the plan as a whole."""
     actions = [step.action for step in case.steps]
@@ -50,6 +57,7 @@ def plan_facts(case: Case, salt: Seasoned, rulebase: Rulebase) -> Values:
         "tumbles": yes_no("tumble" in actions),
         "pounds": yes_no("pound" in actions),
         "frozen_at_cook": yes_no(_frozen_at_cook(case)),
+        "bird_counted": _bird_counted(case, rulebase),
         "has_slice": yes_no("slice" in actions),
         "has_sear": yes_no(any(action in SEARS for action in actions)),
         "dried_before_sear": yes_no(_dried(actions)),
