@@ -31,8 +31,8 @@ def yes_no(holds: bool) -> str:
 
 
 def _bird_counted(case: Case, rulebase: Rulebase) -> str:
-    """How heat is reckoned in a whole bird."""
-    if not is_whole_bird(case, rulebase):
+    """How heat is reckoned in a whole bird that is cooked."""
+    if last_cook(case) is None or not is_whole_bird(case, rulebase):
         return "no_bird"
     return "hollow" if counts_as_hollow(case, rulebase) else "solid"
 
