@@ -115,6 +115,10 @@ def test_a_place_alone_says_where_the_meat_has_been(text, state):
         ("chicken breast, fridge for two days, then counter 5 hours", 300),
         ("flank from the fridge, 2 cm, sat on the counter 4 hours", 240),
         ("frozen turkey breast left out 5 hours", 300),
+        ("chicken breast in the fridge, was out for an hour", 60),
+        ("chicken thighs out of the walk-in since noon", None),
+        ("flank out of fridge 3 hours", 180),
+        ("tri tip 2 lb, out since 9 am", None),
         ("chuck, pulled from the freezer an hour ago", 60),
     ],
 )
@@ -142,6 +146,7 @@ def test_an_hour_that_may_be_morning_is_asked_and_a_day_that_is_past_is_no_hour(
     found = taken("chuck roast 3 lb, serve sat 7:00")[1]
     assert "serve" not in found.taken
     assert found.session.drafts == {"serve": "sat 7:00"}
+    assert found.notes == ("'sat 7:00': am or pm? We ask when we come to it.",)
     assert "serve" in taken("chuck roast 3 lb, serve sat 7:00 pm")[1].taken
     found = taken("chuck roast 3 lb, yesterday 7 pm")[1]
     assert "serve" not in found.taken

@@ -36,6 +36,11 @@ if TYPE_CHECKING:
 WORD = re.compile(r"[^\W_]+")
 # Where meat that lies is out of the cold.
 WARM = frozenset({"counter", "rest"})
+# What is said of words that wait for their question.
+KEPT = {
+    "piece cut": "we ask about it once we know the animal.",
+    "goal serve": "am or pm? We ask when we come to it.",
+}
 DEER = "farmed_deer"
 NOTHING = Given(None, "not known")
 SAME = 0.01  # share by which a figure read twice may differ
@@ -105,7 +110,17 @@ def opened(session: Session, text: str) -> Opened:
     left = tuple(dict.fromkeys(w for w in lost if folded(w) not in used | {folded(cut)}))
     notes = tuple(dict.fromkeys(w for w in case.unsettled if not (cut and w.startswith(f"'{cut}'"))))
     steps = any(step.action not in ("serve", "hold") or step.given for step in case.steps if step.action != "serve")
-    return Opened(_cut_asked(session, cut) if cut else session, tuple(taken), left if plain else (), steps, notes)
+    session = _cut_asked(session, cut) if cut else session
+    notes += tuple(f"'{word}': {KEPT[fact]}" for fact, word in _kept(session))
+    return Opened(session, tuple(taken), left if plain else (), steps, notes)
+
+
+def _kept(session: Session) -> Iterator[tuple[str, str]]:
+    """Words that are kept for a question, by its fact."""
+    for question, word in session.drafts.items():
+        fact = session.rulebase.questions[question].fact
+        if fact in KEPT:
+            yield fact, word
 
 
 def _evening(case: Case) -> str:

@@ -33,7 +33,7 @@ def place_moment(builder: Builder, item: Item) -> None:
     plan = builder.plan
     before = builder.just_before()
     current = builder.current
-    if before is not None and before.kind == "SINCE":
+    if before is not None and before.token.key.split()[-1:] == ["since"]:
         plan.lose(item.start, item.end, "say how long it has been out.")
         return
     if _is_past(builder, item) or _ends_a_wait(builder, item) or _from_till(builder, item):
