@@ -99,6 +99,8 @@ def test_eaters_are_heard(text, who):
         ("chuck roast on the counter", "out"),
         ("chicken thighs straight out of the fridge", "fridge"),
         ("chicken thighs out of the fridge", None),
+        ("chicken thighs from the fridge, sat 4 hours", None),
+        ("chicken thighs from the fridge, left 4 hours", None),
     ],
 )
 def test_a_place_alone_says_where_the_meat_has_been(text, state):

@@ -41,6 +41,7 @@ KEPT = {
     "piece cut": "we ask about it once we know the animal.",
     "goal serve": "am or pm? We ask when we come to it.",
 }
+NO_STEP = "it belongs to no step."
 DEER = "farmed_deer"
 NOTHING = Given(None, "not known")
 SAME = 0.01  # share by which a figure read twice may differ
@@ -139,12 +140,14 @@ def _denied(text: str, scopes: list[Scope]) -> Iterator[str]:
 def _where_it_is(case: Case) -> Case:
     """Where the meat has been: "in the freezer"; what stood on the counter is out, whatever else was said.
 
-    "Out of the fridge" alone leaves open how long ago that was, so it is no answer.
+    "Out of the fridge" alone leaves open how long ago that was, so it is no answer; nor is "from the fridge, sat 4 h".
     """
     state = case.given("piece", "start_state")
-    if state is not None and state.note == LEFT:
+    leading = list(takewhile(lambda step: step.action in LIES, case.steps))
+    lay = any(step.action in ("hold", "rest") and "place" not in step.given for step in leading)
+    lay = lay or any(said.endswith(NO_STEP) for said in case.unsettled)  # a time that may be that of lying out
+    if state is not None and state.value != "out" and (state.note == LEFT or lay):
         case = replace(case, piece={name: one for name, one in case.piece.items() if name != "start_state"})
-    leading = takewhile(lambda step: step.action in LIES, case.steps)
     warm = [step for step in leading if step.action in ("hold", "thaw", "rest") and step.word("place") in WARM]
     if warm:
         return _out(case, warm)
