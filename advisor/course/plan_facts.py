@@ -181,7 +181,8 @@ def step_facts(
         over = step.number("slice_thickness") - max(cut_of(case, rulebase).slice_mm)
         put("slice_over", max(0.0, over), inputs=(f"{subject}.slice_thickness", "piece.cut"))
     if step.action == "serve":
-        put("served", "cold" if course is not None and _comes_cold(course, index, rulebase) else "hot")
+        cold = course is not None and _comes_cold(course, index, rulebase)
+        put("served", "cold" if cold else "hot", inputs=("piece.thickness", "piece.start_temperature"))
     if course is not None:
         facts |= _felt(subject, course, index, step, facts)
     return facts
