@@ -29,6 +29,7 @@ from advisor.science.history import (
     require_not_negative,
     require_positive,
     running_sum,
+    sample_spans,
     time_steps,
 )
 from advisor.science.validity import warn_outside
@@ -295,16 +296,9 @@ def grown_by_end(times_s: npt.ArrayLike, temps_c: npt.ArrayLike, curves: Sequenc
     [[1.0, 0.0]]
     """
     times, temps, _ = refined(*checked_history(times_s, temps_c))
-    spans = _spans(times)
+    spans = sample_spans(times)
     grown = [_grown(np.tensordot(spans, _rate_per_s(times, temps, curve), axes=1), curve) for curve in curves]
     return np.stack(grown) if grown else np.zeros((0, *temps.shape[1:]))
-
-
-def _spans(times: FloatArray) -> FloatArray:
-    """Time that each sample stands for by trapezoids [s]."""
-    half = np.diff(times, append=times[-1]) / 2
-    spans: FloatArray = half + np.roll(half, 1)
-    return spans
 
 
 def _rate_per_s(times: FloatArray, temps: FloatArray, curve: GrowthCurve) -> FloatArray:
@@ -330,7 +324,7 @@ def _warn_beyond_measured(
     low, high = measured_c
     for outside in ((rates > 0) & (temps < low), (rates > 0) & (temps > high)):
         if outside.any():
-            spans = _spans(times)
+            spans = sample_spans(times)
             there = np.tensordot(spans, np.where(outside, rates, 0.0), axes=1)
             told = outside & (there > 0) & (there >= _NOT_IN_PASSING * np.tensordot(spans, rates, axes=1))
             warn_outside(model, "temperature", temps[told], low, high, "°C")

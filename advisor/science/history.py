@@ -256,6 +256,28 @@ def time_steps(times_s: FloatArray, ndim: int) -> FloatArray:
     return np.diff(times_s).reshape((-1,) + (1,) * (ndim - 1))
 
 
+def sample_spans(times_s: FloatArray) -> FloatArray:
+    """Time that each sample stands for by trapezoids: a rate times its span, added up, is the whole integral.
+
+    Parameters
+    ----------
+    times_s : FloatArray
+        Times [s].
+
+    Returns
+    -------
+    FloatArray
+        Spans [s], one for each sample.
+
+    Examples
+    --------
+    >>> sample_spans(np.array([0.0, 60.0, 90.0])).tolist()
+    [30.0, 45.0, 15.0]
+    """
+    half = np.diff(times_s, append=times_s[-1]) / 2
+    return np.asarray(half + np.roll(half, 1), dtype=np.float64)
+
+
 def running_sum(pieces: FloatArray) -> FloatArray:
     """Add up along time with a zero in front, so that it has one entry for each sample.
 

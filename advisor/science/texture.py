@@ -21,6 +21,7 @@ from advisor.science.history import (
     require_fraction,
     require_not_negative,
     require_positive,
+    sample_spans,
 )
 from advisor.science.rates import arrhenius_factor
 from advisor.science.serving import (
@@ -273,9 +274,8 @@ def collagen_left(
     """
     warn_outside("softening of collagen", "temperature", temps_c, *_COLLAGEN_C, "°C")
     times, temps, _ = refined(*checked_history(times_s, temps_c))
-    half = np.diff(times) / 2
-    shares = np.append(half, 0.0) + np.append(0.0, half)
-    shrunk, *dissolved = (-np.expm1(-(shares @ step.rate(temps))) for step in (fast, *slows))
+    spans = sample_spans(times)
+    shrunk, *dissolved = (-np.expm1(-(spans @ step.rate(temps))) for step in (fast, *slows))
     return np.asarray(1 - shrunk * np.array(dissolved), dtype=np.float64)
 
 
