@@ -49,7 +49,7 @@ LISTED = {
     " carried_log",
     "advisor.science.conduction.leg": "core_peak surface_peak sear_rise",
     "advisor.course.heating.again_facts": "part_cooked first_heat reheated_to reheat_minutes",
-    "advisor.science.growth.log_growth": "raw_growth_log raw_growth_germ raw_growth_inside_log"
+    "advisor.science.growth.grown_by_end": "raw_growth_log raw_growth_germ raw_growth_inside_log"
     " raw_growth_inside_germ staph_growth_log staph_growth_inside_log cooked_through",
     "advisor.course.growing_cooked.cooked_growth_facts": "spore_growth_log cooked_poison_log cooked_poison_germ"
     " botulinum_inside_log cold_growth_log cold_growth_germ sealed_growth_log",
@@ -76,7 +76,7 @@ SALTLESS = frozenset(
         "advisor.science.lethality.log_kill",
         "advisor.science.conduction.leg",
         "advisor.course.heating.again_facts",
-        "advisor.science.growth.log_growth",
+        "advisor.science.growth.grown_by_end",
         "advisor.science.stays.time_between",
         "advisor.course.afterwards.cooling_facts",
         "advisor.science.freezing.frozen_leg",
@@ -290,7 +290,7 @@ def _walked_facts(
             lambda: again_facts(case.word("piece", "animal"), course, heated, roles, rulebase),
         ),
         (
-            "advisor.science.growth.log_growth",
+            "advisor.science.growth.grown_by_end",
             lambda: raw_growth_facts(case, course, found, roles, rulebase),
         ),
         (
