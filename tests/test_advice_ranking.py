@@ -9,6 +9,7 @@ from __future__ import annotations
 import pytest
 
 from advisor.advice.build import build_plan
+from advisor.advice.schedule import checks
 from advisor.case.model import Case, Given
 from advisor.knowledge import load_rulebase
 from advisor.show.planned import other_lines
@@ -23,6 +24,7 @@ EXPECTED = [
     ("chuck_roll", "cubes", 30, "fall_apart", "pressure", ("braise", "pressure")),
     ("boston_butt", "roast", 100, "fall_apart", "", ("braise",)),
     ("pork_loin", "steak", 25, "pink", "", ("pan",)),
+    ("pork_loin", "steak", 5, "well_done", "", ("pan",)),
     ("pork_loin", "roast", 80, "well_done", "", ("roast",)),
     ("chicken_breast", "steak", 25, "well_done", "", ("pan",)),
     ("chicken_breast", "steak", 25, "well_done", "bath", ("low_bath", "pan")),
@@ -66,11 +68,36 @@ def test_slices_for_a_fast_sear_are_thin_enough_to_be_fast():
 
 def test_what_cannot_be_pink_without_a_bath_is_said_and_comes_last():
     plan = built("chuck_roll", "roast", 80, "pink", "")
-    assert any("brown all through" in line for line in other_lines(plan))
+    assert any("brown all through" in line for line in other_lines(plan, RULEBASE))
     assert plan.best.score.brown_c > RULEBASE.limit("pink_most")
     duck = built("duck_breast", "steak", 25, "pink", "bath")
     assert duck.best.way.heat == "low_bath"
     assert duck.best.score.brown_c is None
+
+
+def test_pink_that_goes_while_it_rests_is_said():
+    duck = built("duck_breast", "steak", 25, "pink", "bath")
+    assert any("still rises while it rests" in line for line in other_lines(duck, RULEBASE))
+    steak = built("strip_loin", "steak", 25, "pink", "")
+    assert not any("pink" in line for line in other_lines(steak, RULEBASE))
+    done = built("strip_loin", "steak", 25, "well_done", "")
+    assert not any("pink" in line for line in other_lines(done, RULEBASE))
+
+
+def test_a_fast_sear_of_slices_counts_with_the_rest_where_nothing_else_is_pink_either():
+    tough = built("chuck_roll", "steak", 25, "pink", "")
+    assert not any(option.way.aside for option in tough.ordered)
+    assert tough.best.way.heat == "quick_sear"
+    assert any("brown all through" in line for line in other_lines(tough, RULEBASE))
+    # Where another way is pink, the slices are only offered.
+    bathed = built("chuck_roll", "steak", 25, "pink", "bath")
+    assert [option.way.heat for option in bathed.ordered if option.way.aside] == ["quick_sear"]
+
+
+@pytest.mark.parametrize(("thickness", "together"), [(9.0, True), (10.0, False)])
+def test_what_is_too_thin_for_a_probe_is_probed_some_pieces_together(thickness, together):
+    report = built("pork_loin", "steak", thickness, "well_done", "").best.report
+    assert ["held together" in check.limit for check in checks(report, RULEBASE)] == [together]
 
 
 def test_a_mend_keeps_the_probe_where_it_can():

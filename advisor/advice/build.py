@@ -198,7 +198,7 @@ def build_plan(
     rulebase = rulebase.under(case.code) if case.code else rulebase
     look = drafting.examine if drafting is not None else Examiner(rulebase)
     drafts = draft_plans(case, softeners, rulebase, *((drafting.lengths, drafting.kept) if drafting else ()))
-    options = _options(drafts, look, now)
+    options = _none_aside(_options(drafts, look, now))
     ordered = sorted(options, key=lambda option: option.rank)
     if ordered[0].report.verdict != "go" and drafting is None:
         ordered = sorted(_one_mended(ordered, look, now), key=lambda option: option.rank)
@@ -232,6 +232,13 @@ def _options(drafts: Drafts, look: Examiner, now: datetime | None) -> list[Optio
     treated = (laid for laid in drafts.laid if laid[0].treatment)
     moved = (laid if best == first else drafts.lay(laid[0].beside(best)) for laid in treated)
     return [*found, *(_worked_out(*laid, look, now) for laid in moved)]
+
+
+def _none_aside(options: list[Option]) -> list[Option]:
+    """The ways, those that are only offered among the rest where no other gives what was wished either."""
+    if any(o.report.verdict == "go" and not o.way.aside and o.score.brown_c is None for o in options):
+        return options
+    return [replace(option, way=replace(option.way, aside=False)) for option in options]
 
 
 def _one_mended(ordered: list[Option], look: Examiner, now: datetime | None) -> list[Option]:

@@ -75,12 +75,24 @@ def _usual_busy(slot: Slot, report: Report) -> float:
 
 def _brown_at(report: Report, rulebase: Rulebase) -> float | None:
     """The middle [°C], where it should be pink and is likely to be brown through; None where it is not."""
+    peak = _peak(report, COOKS)
+    return peak if peak is not None and peak > rulebase.limit("pink_most") else None
+
+
+def greyed_at(report: Report, rulebase: Rulebase) -> float | None:
+    """The middle [°C], where it should be pink and is likely to lose it after the heat; None where it is not."""
+    peak, later = _peak(report, COOKS), _peak(report)
+    most = rulebase.limit("pink_most")
+    return later if later is not None and peak is not None and peak <= most < later else None
+
+
+def _peak(report: Report, among: frozenset[str] | None = None) -> float | None:
+    """The hottest that the middle is likely to get [°C], in some steps or in all; None where pink is not wished."""
     case, course = report.computed.case, report.computed.course
     if course is None or case.word("guests", "want") != "pink":
         return None
-    heats = [leg for leg in course.typical.legs if case.steps[leg.step].action in COOKS]
-    peak = max((float(leg.centre_c.max()) for leg in heats), default=0.0)
-    return peak if peak > rulebase.limit("pink_most") else None
+    legs = [leg for leg in course.typical.legs if among is None or case.steps[leg.step].action in among]
+    return max((float(leg.centre_c.max()) for leg in legs), default=0.0)
 
 
 def middle(name: str, report: Report) -> float | None:

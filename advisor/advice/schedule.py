@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from math import inf
 from typing import TYPE_CHECKING
 
 from advisor.course.afterwards import chills, served_last
@@ -132,7 +133,18 @@ def _cooked(report: Report, rulebase: Rulebase) -> list[Check]:
         return [Check(fit[-1], 0.0, limit, mend)]
     hold = f" for {write_span(needs)}" if needs > 0 else ""
     at = _killing_step(report, main, row, rulebase)
-    return [Check(at, 0.0, f"the middle at {_shown(row, report, 'up')} or more{hold}", KEEP_ON)]
+    asked = f"{_shown(row, report, 'up')} or more{hold}"
+    if _thickness_mm(report, at) < rulebase.limit("plan_probe_thinnest"):
+        return [Check(at, 0.0, f"a thin probe pushed through some pieces held together reads {asked}", KEEP_ON)]
+    return [Check(at, 0.0, f"the middle at {asked}", KEEP_ON)]
+
+
+def _thickness_mm(report: Report, step: int) -> float:
+    """Thickness of the meat in a step that heats it [mm], halfway between the ends of the course."""
+    course = report.computed.course
+    legs = [] if course is None else [end.of_step(step) for end in (course.slow, course.fast)]
+    halves = [leg.half_thickness_m for leg in legs if leg is not None]
+    return 2e3 * sum(halves) / len(halves) if halves else inf
 
 
 def _killing_step(report: Report, main: list[int], row_c: float, rulebase: Rulebase) -> int:

@@ -124,7 +124,7 @@ class Page:
         for title, lines in (
             ("For this weight", planned.quantity_lines(report, self.rulebase)),
             ("How to slice it", planned.knife_lines(report, self.rulebase)),
-            ("Ways we worked out", planned.other_lines(built)),
+            ("Ways we worked out", planned.other_lines(built, self.rulebase)),
         ):
             if lines:
                 self.heading(title)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from advisor.advice.clock import beside
 from advisor.advice.quantities import quantities
+from advisor.advice.rank import greyed_at
 from advisor.course.ends import has_bone
 from advisor.errors import InputError
 from advisor.show.drawing import slicing_lines
@@ -37,12 +38,18 @@ def conflict_line(built: Built, now: datetime | None = None) -> str:
     return f"{line}. No other way that we know is ready by then."
 
 
-def other_lines(built: Built) -> tuple[str, ...]:
+def other_lines(built: Built, rulebase: Rulebase) -> tuple[str, ...]:
     """Up to two other ways, a line each with what they trade; then why the rest are out."""
     lines = [f"Chosen: {built.best.way.name}."]
     if built.best.score.brown_c is not None:
         middle = write_quantity(built.best.score.brown_c, "temperature", built.report.case.system)
         lines.append(f"You wanted it pink. The middle gets to about {middle}, so it will be brown all through.")
+    later = greyed_at(built.report, rulebase)
+    if later is not None:
+        middle = write_quantity(later, "temperature", built.report.case.system)
+        lines.append(
+            f"You wanted it pink. The middle still rises while it rests, to about {middle}: it may turn brown."
+        )
     lines += [f"Or {option.way.name}: {traded(option, built.best)}." for option in built.others]
     for option in built.failed:
         problem = option.report.problems[0]

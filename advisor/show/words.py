@@ -111,8 +111,10 @@ def _length(report: Report, index: int) -> str:
         spent = report.inference.facts.steps[index].get("minutes")
         if each and spent is not None:
             spent = _half_minutes(spent)
-        about = f" (about {show_span(spent, system)}{each})" if leg is not None and spent is not None else ""
-        return f"until the middle reads {core}{about}"
+        if leg is None or spent is None:
+            return f"until the middle reads {core}"
+        span = show_span(spent, system)
+        return f"until the middle reads {core} ({'' if span.startswith('up to') else 'about '}{span}{each})"
     minutes = leg.minutes if leg is not None else step.number("minutes")
     given = step.given.get("minutes")
     if step.action in SEARS:
