@@ -12,7 +12,9 @@ from ruamel.yaml import YAML
 
 from advisor.advice.report import examine
 from advisor.case.facts import Fact, FactSet
+from advisor.case.model import Case, Given
 from advisor.case.read_plan import read_plan
+from advisor.course.facts import course_facts
 from advisor.infer import infer
 from advisor.science.stays import cooling_time
 
@@ -265,3 +267,9 @@ def test_a_case_is_where_it_is_said_to_be(key):
         folder = Path(__file__).parent
         texts = [(folder / f"test_course_{name}.py").read_text(encoding="utf-8") for name in ("official", "cases")]
         assert any(f"def {entry['at']}(" in text for text in texts)
+
+
+def test_a_cut_that_nobody_knows_may_carry_what_its_animal_carries(rulebase):
+    for animal, worst in (("wild_boar", "trichinella"), ("lamb", "toxoplasma"), ("beef", "none")):
+        case = Case({"animal": Given(animal, "answered"), "cut": Given(None, "not known")})
+        assert course_facts(case, rulebase).facts.piece["parasite"].value == worst

@@ -131,6 +131,20 @@ def test_none_of_these_says_aloud_what_is_assumed(kitchen):
     assert "Cut: not known; we take" in kitchen.screen
 
 
+def test_which_of_several_cuts_is_not_known_says_that_the_worst_of_them_is_taken(kitchen):
+    kitchen.run(*FIRST[:5], "sirloin", "dk")
+    assert "type dk: we take the worst of them" in " ".join(kitchen.screen.split())
+    assert "Cut: strip loin or top sirloin, not known which; we take the worst of each" in kitchen.screen
+
+
+def test_a_shape_can_be_seen_so_not_knowing_it_is_taken_the_second_time_only(kitchen):
+    kitchen.run(*FIRST[:3], "dk")
+    assert "You can see this one." in kitchen.screen
+    assert "Shape:" not in kitchen.screen
+    kitchen.run("yes", "dk", "dk")
+    assert "Shape: not known; we assume: minced" in kitchen.screen
+
+
 def test_not_known_says_what_is_assumed(kitchen):
     kitchen.run("1", "dk", "don’t know")
     assert "Guests who get sick easily: not known; we assume: yes, some guests" in kitchen.screen

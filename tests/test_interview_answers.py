@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
 import pytest
 
 from advisor.case.complete import complete
-from advisor.case.read_plan import PlanErrors
+from advisor.case.model import PlanStep
+from advisor.case.read_plan import PlanErrors, read_plan
+from advisor.case.write_plan import write_plan
 from advisor.interview.answers import read_answers, replay
 from advisor.interview.session import Session
 
@@ -110,6 +113,16 @@ def test_an_ambiguous_cut_must_be_settled_in_the_file_and_the_hint_works(rulebas
     for name in ("sirloin flap", "flank steak"):
         assert f"'{name}'" in errors[0].hint
         assert replayed(rulebase, f"animal: beef\ncut: {name}\n").case().word("piece", "cut") == name.replace(" ", "_")
+
+
+def test_a_file_may_say_that_nobody_knows_which_of_several_cuts_it_is(rulebase):
+    worst = "sirloin flap or flank steak"
+    assert f"'{worst}'" in wrong(rulebase, "animal: beef\ncut: bavette\n")[0].hint
+    case = replayed(rulebase, f"animal: beef\ncut: {worst}\n").case()
+    assert case.word("piece", "cut") == "sirloin_flap or flank_steak"
+    # What is kept of it comes back.
+    kept = write_plan(replace(complete(case, rulebase), steps=(PlanStep("serve"),)), rulebase)
+    assert read_plan(kept, rulebase, NOW).word("piece", "cut") == case.word("piece", "cut")
 
 
 def test_a_fruit_without_its_form_is_refused_and_the_hint_works(rulebase):

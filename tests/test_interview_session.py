@@ -11,7 +11,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from advisor.case.complete import complete
+from advisor.case.complete import assumptions, complete
 from advisor.case.contradictions import contradictions
 from advisor.errors import InputError
 from advisor.interview.session import Session
@@ -452,3 +452,32 @@ def test_whatever_is_typed_the_session_stands_and_can_be_ended(rulebase, deeds):
             break
         session = session.not_known()
     assert session.question is None
+
+
+def test_which_of_several_cuts_is_not_known_takes_the_worst_of_those(rulebase):
+    session = told(rulebase, upto="cut").answer("sirloin")
+    assert "type dk" in session.follow_up.ask
+    session = session.not_known()
+    cut = session.case().word("piece", "cut")
+    assert cut == "strip_loin or top_sirloin"
+    both = [rulebase.cuts[one] for one in cut.split(" or ")]
+    record = rulebase.cuts[cut]
+    assert max(record.thickness_mm) == max(max(one.thickness_mm) for one in both)
+    assert min(record.thickness_mm) == min(min(one.thickness_mm) for one in both)
+    assert max(record.thickness_mm) < max(rulebase.cuts["unknown_cut"].thickness_mm)
+    full = complete(session.case(), rulebase)
+    assert full.given("piece", "cut").origin == "assumed worst"
+    assert full.given("piece", "cut").note in assumptions(full)
+
+
+def test_none_of_several_cuts_is_still_a_cut_that_nobody_knows(rulebase):
+    session = told(rulebase, upto="cut").answer("sirloin").answer("none of these")
+    assert complete(session.case(), rulebase).word("piece", "cut") == "unknown_cut"
+    near = told(rulebase, upto="cut").answer("flanck stake").not_known()
+    assert complete(near.case(), rulebase).word("piece", "cut") == "unknown_cut"
+
+
+def test_one_cut_or_another_may_be_typed_as_it_is(rulebase):
+    session = told(rulebase, upto="cut").answer("flank steak or hanger")
+    assert session.follow_up is None
+    assert session.case().word("piece", "cut") == "flank_steak or hanger"

@@ -48,7 +48,7 @@ def test_no_sentence_is_long(rulebase):
     every = [
         words
         for question in rulebase.questions.values()
-        for text in (question.ask, question.why, question.help, question.again)
+        for text in (question.ask, question.why, question.help, question.again, question.look)
         for words in sentences(text)
     ]
     assert max(map(len, every)) <= LONGEST_SENTENCE

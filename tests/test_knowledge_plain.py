@@ -88,7 +88,7 @@ def test_rules_speak_in_short_sentences(rule_id):
 @pytest.mark.parametrize("question_id", RULEBASE.questions)
 def test_questions_are_short(question_id):
     question = RULEBASE.questions[question_id]
-    for text in (question.ask, question.why, question.help, question.again):
+    for text in (question.ask, question.why, question.help, question.again, question.look):
         assert longest(text) <= MOST_WORDS, text
     assert question.ask.endswith(("?", "?.", ".")), "a question ends like one"
     assert "?" in question.ask

@@ -361,3 +361,21 @@ def test_a_hunted_animal_with_the_worm_says_so(rulebase):
         if cut.parasite == "trichinella":
             assert "worm" in cut.ruins_it, name
             assert "cdc_trichinella_2024" in cut.source, name
+
+
+def test_the_worst_of_the_cuts_that_a_word_may_mean_is_no_better_than_any_of_them(rulebase):
+    for word in rulebase.ambiguous:
+        for animal in sorted({rulebase.cuts[cut].animal for cut in word.could_be}):
+            could = [cut for cut in word.could_be if rulebase.cuts[cut].animal == animal]
+            worst = rulebase.cuts[" or ".join(could)]
+            for cut in (rulebase.cuts[name] for name in could):
+                assert max(worst.thickness_mm) >= max(cut.thickness_mm)
+                assert min(worst.thickness_mm) <= min(cut.thickness_mm)
+                assert max(worst.slice_mm) <= max(cut.slice_mm)
+                assert (worst.animal, worst.whole_bird) == (cut.animal, cut.whole_bird)
+                # Nothing that a rule of safety reads of a cut is lost: of its flesh, of worms, of blades.
+                for trait, none in (("tissue", "muscle"), ("parasite", "none"), ("often_sold", "untouched")):
+                    assert getattr(cut, trait) in (none, getattr(worst, trait), "heart", "organ"), (word.word, trait)
+                assert cut.bone == "none" or worst.bone != "none"
+    assert len(rulebase.cuts) == len(list(rulebase.cuts))
+    assert not any(" or " in name for name in rulebase.cuts)

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from advisor.case.model import Case, Given, Ingredient, PlanStep
+from advisor.knowledge.cuts import EITHER
 from advisor.science.brine import sodium_to_salt
 
 if TYPE_CHECKING:
@@ -61,7 +62,7 @@ def complete(case: Case, rulebase: Rulebase) -> Case:
 
     Facts whose vocabulary entry says ``cannot_go_on`` stay unknown; the rules then ask for them.
     """
-    case = _animal_from_cut(case, rulebase)
+    case = _worst_cut_said(_animal_from_cut(case, rulebase), rulebase)
     cut = cut_of(case, rulebase)
     piece = {**_filled(case.piece, "piece", rulebase), **_sizes(case, cut, rulebase)}
     filled = replace(case, piece=piece, guests=_filled(case.guests, "guests", rulebase))
@@ -87,6 +88,16 @@ def _animal_from_cut(case: Case, rulebase: Rulebase) -> Case:
     return case.with_value(
         "piece", "animal", Given(cut.animal, "from the rulebase", note=f"{cut.name} is {cut.animal}")
     )
+
+
+def _worst_cut_said(case: Case, rulebase: Rulebase) -> Case:
+    """Say it where the cut is one of several and nobody knows which: the worst of each is taken."""
+    given = case.given("piece", "cut")
+    if given is None or not isinstance(given.value, str) or EITHER not in given.value:
+        return case
+    name = rulebase.cuts[given.value].name
+    note = f"the cut is {name}, and nobody knows which, so we took the worst of each: the thickest and the toughest"
+    return case.with_value("piece", "cut", replace(given, origin="assumed worst", note=note))
 
 
 def _filled(given: Mapping[str, Given], subject: str, rulebase: Rulebase) -> dict[str, Given]:

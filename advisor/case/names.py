@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from advisor.knowledge.checks import folded
+from advisor.knowledge.cuts import EITHER
 
 if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
@@ -61,6 +62,8 @@ def find_cut(word: str, animal: str, rulebase: Rulebase) -> CutMatch:
     if could:
         asks = [ask for cuts, ask in meanings.values() if cuts]
         return CutMatch(None, could_be=could, ask=asks[0] if len(asks) == 1 else "Which animal is it from?")
+    if EITHER in key and (either := _either(key, animals, rulebase)):
+        return CutMatch(either)
     names = {
         name.partition(":")[2]: i
         for name, i in rulebase.synonyms.items()
@@ -70,8 +73,21 @@ def find_cut(word: str, animal: str, rulebase: Rulebase) -> CutMatch:
     return CutMatch(None, near=tuple(near))
 
 
+def _either(key: str, animals: list[str], rulebase: Rulebase) -> str:
+    """The id for "this or that", where both are cuts of one animal; empty where they are not."""
+    words = [word.strip() for word in key.split(EITHER)]
+    found = []
+    for animal in animals:
+        meant = [_meanings(word, animal, rulebase)[0] for word in words]
+        if all(meant):
+            found.append(EITHER.join(dict.fromkeys(cut for cuts in meant for cut in cuts)))
+    return found[0] if len(found) == 1 else ""
+
+
 def sure_name(cut: str, rulebase: Rulebase) -> str:
     """Give a name of a cut that reads back as this cut: its id, unless that word has come to mean several."""
+    if EITHER in cut:
+        return EITHER.join(sure_name(one, rulebase) for one in cut.split(EITHER))
     record = rulebase.cuts.get(cut)
     if record is None:
         return cut

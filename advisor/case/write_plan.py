@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from advisor.case.names import sure_name
 from advisor.case.read_plan import STEP_KEYS
+from advisor.knowledge.cuts import EITHER
 from advisor.units.convert import convert
 
 if TYPE_CHECKING:
@@ -65,8 +66,15 @@ def _facts(given: Mapping[str, Given], vocabulary: Mapping[str, VocabularyFact],
     return {
         name: _value(entry, vocabulary[name], system)
         for name, entry in given.items()
-        if not entry.origin.startswith("assumed") and not vocabulary[name].computed and not vocabulary[name].concluded
+        if (not entry.origin.startswith("assumed") or _one_of_several(name, entry))
+        and not vocabulary[name].computed
+        and not vocabulary[name].concluded
     }
+
+
+def _one_of_several(name: str, given: Given) -> bool:
+    """Whether it is a cut of which the cook knows that it is one of a few: that much was said."""
+    return name == "cut" and isinstance(given.value, str) and EITHER in given.value
 
 
 def _value(given: Given, entry: VocabularyFact, system: str) -> str:

@@ -232,9 +232,18 @@ def _said(subject: str, case: Case, rulebase: Rulebase) -> dict[str, Fact]:
     if subject == "piece":
         cut = cut_of(case, rulebase)
         for name in OF_CUT:
-            value = getattr(cut, name)
+            value = (
+                _worst_parasite(case, rulebase) if cut.animal == "any" and name == "parasite" else getattr(cut, name)
+            )
             facts[name] = Fact(subject, name, value, "from the rulebase", note=cut.name, inputs=("piece.cut",))
     return facts
+
+
+def _worst_parasite(case: Case, rulebase: Rulebase) -> str:
+    """The worst parasite that any cut of the animal may carry, where nobody knows the cut."""
+    animal = case.word("piece", "animal")
+    may = {cut.parasite for cut in rulebase.cuts.values() if animal in ("", cut.animal)}
+    return max(may, key=rulebase.vocabulary["piece"]["parasite"].choices.index, default="none")
 
 
 def _roles(case: Case, course: Course | None, found: Stretches, rulebase: Rulebase) -> tuple[str, ...]:

@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 from advisor.case.names import nearest
 from advisor.case.read_plan import NOT_KNOWN, PlanErrors
 from advisor.errors import InputError
-from advisor.interview.reading import FORM_OPTIONS, read_choice
+from advisor.interview.reading import FORM_OPTIONS, WORST_TAKEN, read_choice
 from advisor.interview.session import Session
 from advisor.knowledge.checks import folded
+from advisor.knowledge.cuts import EITHER
 from advisor.knowledge.yamltext import YamlProblemError, line_of, read_plain
 
 if TYPE_CHECKING:
@@ -130,8 +131,10 @@ def _settled(session: Session, question: Question, answers: Answers, used: set[s
     while (pending := session.follow_up) is not None:
         if pending.read.settles == "cut":
             shown = ", ".join(f"'{label}'" for value, label in pending.options if value)
-            hint = f"Write one of: {shown}, or 'not known'." if shown else "Write another name, or 'not known'."
-            raise InputError(pending.ask, hint)
+            worst = EITHER.join(label for value, label in pending.options if value) if pending.read.sure else ""
+            either = f"; if nobody knows which: '{worst}'" if worst else ", or 'not known'"
+            hint = f"Write one of: {shown}{either}." if shown else "Write another name, or 'not known'."
+            raise InputError(pending.ask.replace(f" {WORST_TAKEN}", ""), hint)
         used.add(FORM_KEY)
         if not forms:
             words = ", ".join(value.replace("_", " ") for value, _ in FORM_OPTIONS[1:])

@@ -11,6 +11,7 @@ from advisor.case.model import Given, Ingredient
 from advisor.case.read_plan import FORM_WORDS, FORMS
 from advisor.errors import InputError
 from advisor.knowledge.checks import folded
+from advisor.knowledge.cuts import EITHER, NOT_TOLD
 from advisor.units import read_moment, read_quantity
 from advisor.units.text import MAX_LENGTH, shown
 
@@ -31,6 +32,7 @@ FORM_OPTIONS: Options = (
     ("tinned", "from a tin, jar or carton"),
 )
 ALL = frozenset({"all", "both", "all of them", "both of them"})
+WORST_TAKEN = "If you cannot tell, type dk: we take the worst of them."
 NONE_OF_THESE = ("", "none of these")
 MOST_DIGITS = 3  # no list of choices is longer
 # Juice may be pressed in the kitchen or come from a carton, so the word alone does not say whether it is raw.
@@ -45,7 +47,8 @@ class Read:
     """What an answer was read as; with ``options`` it must first be settled by a question back.
 
     ``settles`` says what the chosen option gives: the cut, or the form of the first softener without one.
-    ``chosen`` lists the options chosen so far, ``""`` for none of these or not known.
+    ``chosen`` lists the options chosen so far, ``""`` for none of these or not known, `NOT_TOLD` where it is not known
+    which of them it is. ``sure`` says that it must be one of the options, for the word means nothing else.
     """
 
     given: Given | None = None
@@ -56,12 +59,15 @@ class Read:
     options: Options = ()
     settles: Literal["cut", "form", ""] = ""
     chosen: tuple[str, ...] = ()
+    sure: bool = False
 
     def settled(self, value: str) -> Read:
         """Take the chosen option; ``""`` leaves the matter not known. A further fruit is asked about in turn."""
         done = replace(self, ask="", options=(), settles="", chosen=(*self.chosen, value))
         if self.settles == "cut":
             typed = self.given.as_written if self.given is not None else ""
+            if value == NOT_TOLD:
+                value = EITHER.join(cut for cut, _ in self.options if cut)
             given = Given(value, "answered", typed) if value else Given(None, "not known", typed)
             return replace(done, given=given)
         items = list(self.ingredients)
@@ -180,11 +186,12 @@ def _cut(text: str, animal: str, rulebase: Rulebase) -> Read:
     options = (*((cut, rulebase.cuts[cut].name) for cut in cuts), NONE_OF_THESE)
     if match.could_be:
         ask = match.ask or f"{shown(text)} can mean more than one cut. Which is it?"
+        ask = f"{ask} {WORST_TAKEN}"
     elif match.near:
         ask = f"We do not know {shown(text)}. Is it one of these?"
     else:
         ask = f"We do not know {shown(text)}, and nothing like it. We will take it as tough and thick."
-    return Read(Given(None, "answered", text), ask=ask, options=options, settles="cut")
+    return Read(Given(None, "answered", text), ask=ask, options=options, settles="cut", sure=bool(match.could_be))
 
 
 def _softeners(text: str, rulebase: Rulebase) -> Read:

@@ -18,6 +18,7 @@ from advisor.interview.relevance import Put, relevance_of
 from advisor.interview.wording import Failures, choice_hint
 from advisor.knowledge.checks import folded
 from advisor.knowledge.conditions import parse_when
+from advisor.knowledge.cuts import NOT_TOLD
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -255,7 +256,7 @@ class Session:
     def not_known(self) -> Session:
         """Take *I don't know* for the question, or for the question back."""
         if self.follow_up is not None:
-            return self.settle("")
+            return self.settle(NOT_TOLD if self.follow_up.read.sure else "")
         question = self.question
         return self if question is None else self.not_known_to(question)
 

@@ -12,6 +12,7 @@ from advisor.case.model import Given
 from advisor.errors import InputError
 from advisor.interview.reading import Read
 from advisor.interview.session import Answered, Session
+from advisor.knowledge.cuts import NOT_TOLD
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -175,7 +176,10 @@ def _replayed(session: Session, question: Question, entry: _Entry) -> Session:
     except InputError:
         return offered
     for value in entry.chosen:
-        if done.follow_up is None or value not in [option for option, _ in (*done.follow_up.options, ("", ""))]:
+        if done.follow_up is None:
+            return offered
+        read = done.follow_up.read
+        if value not in ("", *(option for option, _ in read.options), *([NOT_TOLD] if read.sure else [])):
             return offered
         done = done.settle(value)
     return done if done.follow_up is None else offered

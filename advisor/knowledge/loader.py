@@ -15,6 +15,7 @@ from advisor.errors import RulebaseError
 from advisor.knowledge import check_codes, check_sources, checks
 from advisor.knowledge import records as r
 from advisor.knowledge.conditions import SUBJECTS
+from advisor.knowledge.cuts import Cuts
 from advisor.knowledge.quizbook import read_quizbook
 from advisor.knowledge.rulebase import KILL_FLOOR, Rulebase
 from advisor.knowledge.yamltext import YamlProblemError, line_of, read_plain
@@ -174,7 +175,7 @@ def _build(files: Files) -> Rulebase:
         media=media,
         meat=figures["meat"],
         texture=figures["texture"],
-        cuts=cuts,
+        cuts=Cuts(cuts),
         ambiguous=tuple(ambiguous),
         tables=tables,
         codes=codes,

@@ -189,6 +189,8 @@ class Question(Record):
     short: str
     help: str = ""
     again: str = ""
+    # Said to one who does not know what anybody at the board can see; the second time not knowing is taken.
+    look: str = ""
     when: list[Any] = Field(default_factory=list)
     # Asked only then; an answer that was given all the same counts.
     asked_when: list[Any] = Field(default_factory=list)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from advisor.case.complete import complete
 from advisor.interview.food_code import FACT
+from advisor.knowledge.cuts import EITHER
 from advisor.show.words import value_words
 from advisor.units import write_moment
 
@@ -27,6 +28,8 @@ def answer_words(one: Answered, session: Session) -> str:
     subject, _, fact = question.fact.partition(" ")
     if fact == "cut":
         name = session.rulebase.cuts[str(given.value)].name
+        if EITHER in str(given.value):
+            return f"{name}, not known which; we take the worst of each"
         return f"{name} ('{given.as_written}')" if given.as_written.lower() != name.lower() else name
     if question.fact == FACT:
         code = session.rulebase.codes.get(str(given.value))

@@ -66,6 +66,7 @@ class Dialogue:
         self.kept = True
         self.last = ""
         self.tools: tuple[Question, ...] = ()
+        self.looked: set[str] = set()
 
     def run(self) -> Session:
         """Ask until all is answered and the cook is content.
@@ -226,6 +227,10 @@ class Dialogue:
     def take(self, word: str, line: str, question: Question) -> None:
         """Take an answer and play it back."""
         before = self.session.answered
+        if word in DONT_KNOW and question.look and self.session.follow_up is None and question.id not in self.looked:
+            self.looked.add(question.id)
+            self.page.line(question.look, 2)
+            return
         try:
             if self.tools:
                 known = word not in DONT_KNOW

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from advisor.course.measured import gaps
 from advisor.course.roles import SEARS, passes
 from advisor.infer.text import show_span
+from advisor.knowledge.cuts import EITHER
 from advisor.units import write_moment, write_quantity, write_range
 
 if TYPE_CHECKING:
@@ -154,7 +155,8 @@ def piece_line(report: Report, rulebase: Rulebase) -> str:
     """What is on the board, in one line."""
     case = report.computed.case
     cut = rulebase.cuts.get(case.word("piece", "cut", "unknown_cut"), rulebase.cuts["unknown_cut"])
-    parts = [cut.name, case.word("piece", "animal", "animal not known").replace("_", " ")]
+    which = ", not known which" if EITHER in case.word("piece", "cut") else ""
+    parts = [f"{cut.name}{which}", case.word("piece", "animal", "animal not known").replace("_", " ")]
     if "weight" in case.piece:
         parts.append(write_quantity(case.number("piece", "weight"), "mass", case.system))
     if "thickness" in case.piece:
