@@ -82,3 +82,33 @@ def test_no_earlier_service_than_without_salting_is_kept_from_the_cook():
     assert built.best.late
     assert salting(built) == 0.0
     assert built.report.case.serve == datetime(2026, 11, 26, 7, 30, tzinfo=CHICAGO)
+
+
+def frozen(day, hour, thickness=25.0):
+    serve = datetime(2026, 11, day, hour, tzinfo=CHICAGO)
+    return case("strip_loin", "pink", serve, weight=900.0, thickness=thickness, start_state="frozen")
+
+
+def thaw(built):
+    return next(step for step in built.report.case.steps if step.action == "thaw")
+
+
+def test_what_is_frozen_thaws_in_running_water_where_the_fridge_would_be_too_late():
+    built = build_plan(frozen(26, 13), (), RULEBASE, NOW)
+    assert built.report.verdict == "go"
+    assert conflict_line(built) == ""
+    step = thaw(built)
+    assert step.word("place") == "running_water"
+    assert step.number("temperature") <= RULEBASE.limit("thaw_water_max")
+    assert RULEBASE.limit("thaw_water_min") <= step.number("minutes") <= RULEBASE.limit("raw_out_max")
+    assert built.report.inference.facts.course["still_frozen"].value == "no"
+
+
+def test_where_there_is_time_it_thaws_in_the_fridge():
+    assert thaw(build_plan(frozen(29, 19), (), RULEBASE, NOW)).word("place") == "fridge_still"
+
+
+def test_what_would_lie_too_long_in_the_water_stays_in_the_fridge_and_is_late():
+    built = build_plan(frozen(26, 19, thickness=60.0), (), RULEBASE, NOW)
+    assert thaw(built).word("place") == "fridge_still"
+    assert conflict_line(built).startswith("It cannot be ready by")

@@ -14,6 +14,7 @@ from advisor.advice.mends import Mended
 from advisor.advice.rank import Score, score
 from advisor.advice.report import VERDICTS, Examiner, Report, examine
 from advisor.advice.schedule import late_by, schedule
+from advisor.advice.thaws import thawed_in_water
 from advisor.advice.ways import Way, ways
 from advisor.case.complete import complete
 from advisor.case.model import Case, Given, Ingredient
@@ -281,9 +282,18 @@ def _worked_out(way: Way, planned: Case, plain: Case, look: Examiner, now: datet
 
 
 def _option(way: Way, report: Report, made: Made, look: Examiner, now: datetime | None) -> Option:
-    """A way as it is worked out, its salting cut where it would be late."""
-    report = salted_less(report, now, look) if now is not None else report
-    late = now is not None and late_by(schedule(report, look.rulebase), now) is not None
+    """A way as it is worked out; where it would be late its salting is cut, and what is frozen thaws in water."""
+
+    def is_late(found: Report) -> bool:
+        return now is not None and late_by(schedule(found, look.rulebase), now) is not None
+
+    late = is_late(report)
+    if now is not None and late:
+        as_it_was, report = report, salted_less(report, now, look)
+        late = is_late(report)
+        if late and (wet := thawed_in_water(as_it_was, look)) is not as_it_was:
+            report = salted_less(wet, now, look)
+            late = is_late(report)
     return Option(way, report, made, score(report, look.rulebase), late)
 
 

@@ -100,12 +100,7 @@ class _Layout:
         needs = self.thaw_needs(self.fridge(least))
         if needs <= LONGEST_MINUTES:
             return PlanStep("thaw", self.fridge(max(least, needs)))
-        usual = self.rulebase.usual_c("running_water") or 0.0
-        water = _given(
-            place="running_water",
-            temperature=self.whole(usual, floor),
-            minutes=self.rulebase.limit("thaw_water_min"),
-        )
+        water = water_thaw(self.case, self.rulebase)
         in_water = self.thaw_needs(water)
         if in_water > self.rulebase.limit("raw_out_max"):
             return PlanStep("thaw", self.fridge(needs))
@@ -347,7 +342,18 @@ class _Layout:
 
     def whole(self, heat: float, to: Callable[[float], int]) -> float:
         """A heat [°C] in whole degrees of the cook's own scale."""
-        return (to(heat * 9 / 5 + 32 - TINY) - 32) * 5 / 9 if self.case.system == "us" else heat
+        return _whole(heat, to, self.case)
+
+
+def water_thaw(case: Case, rulebase: Rulebase) -> dict[str, Given]:
+    """A thaw in cold running water, of the shortest length that any steak takes."""
+    usual = rulebase.usual_c("running_water") or 0.0
+    least = rulebase.limit("thaw_water_min")
+    return _given(place="running_water", temperature=_whole(usual, floor, case), minutes=least)
+
+
+def _whole(heat: float, to: Callable[[float], int], case: Case) -> float:
+    return (to(heat * 9 / 5 + 32 - TINY) - 32) * 5 / 9 if case.system == "us" else heat
 
 
 def _given(**values: Value) -> dict[str, Given]:
