@@ -28,6 +28,8 @@ LIMITS_OF_CODE = {
     "sear_unsaid": "a sear of which nobody said how long",
     "plan_weigh_cut_down": "what a mend gives up",
     "plan_weigh_by_clock": "what a mend gives up",
+    "plan_weigh_unstuffed": "what a mend gives up",
+    "plan_stuffing": "how long it takes to fill a bird",
     "plan_bath_pink": "heat of a bath that we plan",
     "plan_bath_done": "heat of a bath that we plan",
     "plan_bath_soft": "heat of a bath that we plan",

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 from advisor.case.contradictions import contradictions
 from advisor.case.model import PlanStep
+from advisor.case.work_times import STUFFS
 from advisor.course.roles import COOKS, SEARS, WAITS
 from advisor.errors import InputError
 from advisor.units import write_moment, write_quantity
@@ -124,10 +125,18 @@ def _facts(plan: Case, altered: Altered, rulebase: Rulebase) -> tuple[Case, list
                 continue
             plan = plan.with_value(subject, name, entry)
             did.append(_turned(name, old, entry, subject, plan, rulebase))
+    if "stuffing" in said.piece and said.word("piece", "stuffing") != "inside":
+        # Nothing is left to put in.
+        did += [f"step {n + 1} ({_name(STUFFS, rulebase)}) is left out" for n in _puts_in(plan)]
+        plan = replace(plan, steps=tuple(step for step in plan.steps if step.action != STUFFS))
     if said.serve is not None and said.serve != plan.serve:
         did.append(f"served {write_moment(said.serve)}")
         plan = replace(plan, serve=said.serve)
     return plan, did
+
+
+def _puts_in(plan: Case) -> list[int]:
+    return [index for index, step in enumerate(plan.steps) if step.action == STUFFS]
 
 
 def _turned(name: str, old: Given | None, new: Given, subject: str, case: Case, rulebase: Rulebase) -> str:

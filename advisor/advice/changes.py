@@ -10,6 +10,7 @@ from advisor.advice import inserts
 from advisor.advice.change import Change
 from advisor.case.complete import is_whole_bird
 from advisor.case.model import Given
+from advisor.case.work_times import STUFFS
 from advisor.course.roles import COOKS, SEARS, passes
 from advisor.units import write_quantity
 
@@ -24,6 +25,8 @@ if TYPE_CHECKING:
 
 # The limit that says what it costs to end a step by the clock that ended by the probe.
 BY_CLOCK = "plan_weigh_by_clock"
+# And what it costs to take the stuffing out.
+UNSTUFFED = "plan_weigh_unstuffed"
 QUARTER_HOUR, HALF_MINUTE = 15.0, 0.5
 LONGEST_SEAR = 20.0
 LONGEST_MINUTES = 72 * 60.0
@@ -43,20 +46,37 @@ def changes(finding: Finding, report: Report, rulebase: Rulebase) -> list[Change
         elif subject == "guests":
             found.append(_guests(fact, mend, rulebase))
         elif subject == "piece":
-            found += _thickness(report, rulebase) if fact == "thickness" else [_piece(fact, mend)]
+            found += _thickness(report, rulebase) if fact == "thickness" else _piece(fact, mend, report)
         else:
             for index in _targets(subject, fact, finding, report, rulebase):
                 found += _step(index, fact, mend, report, rulebase)
     return found
 
 
-def _piece(fact: str, mend: Mend) -> Change:
-    return Change(
-        f"piece {fact}",
-        1,
-        lambda case, _: case.with_value("piece", fact, Given(mend.to, "written")),
-        lambda _: mend.says or f"{fact.replace('_', ' ')}: {mend.to}",
-    )
+def _piece(fact: str, mend: Mend, report: Report) -> list[Change]:
+    words = mend.says or f"{fact.replace('_', ' ')}: {mend.to}"
+    if fact == "stuffing":
+        return _unstuffed(mend.to, words, report)
+    return [
+        Change(
+            f"piece {fact}",
+            1,
+            lambda case, _: case.with_value("piece", fact, Given(mend.to, "written")),
+            lambda _: words,
+        )
+    ]
+
+
+def _unstuffed(to: str, words: str, report: Report) -> list[Change]:
+    """Take the stuffing out of the meat, and the step that puts it in out of the plan."""
+    if report.computed.case.word("piece", "stuffing") != "inside":
+        return []
+
+    def apply(case: Case, _: int) -> Case:
+        steps = tuple(step for step in case.steps if step.action != STUFFS)
+        return replace(case.with_value("piece", "stuffing", Given(to, "written")), steps=steps)
+
+    return [Change("piece stuffing", 1, apply, lambda _: words, shifts=(2, 0), gives_up=(UNSTUFFED,))]
 
 
 def _guests(fact: str, mend: Mend, rulebase: Rulebase) -> Change:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from advisor.advice.change import Change
 from advisor.case.model import Case, Given, Ingredient, PlanStep
+from advisor.case.work_times import usual_minutes
 from advisor.course.plan_facts import allergens_in
 from advisor.course.roles import SEARS, is_aromatic, live_share
 from advisor.course.seasoning import salt_of
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
 DAY = 1440.0
 LONGEST_THAW_DAYS = 4
 # Pulp is wiped off before the first step that shuts the meat up or heats it.
-WIPED_BEFORE = frozenset({"bag", "bath", "oven", "braise", "dry", "pan", "grill"})
+WIPED_BEFORE = frozenset({"put_stuffing_in", "bag", "bath", "oven", "braise", "dry", "pan", "grill"})
 ENDS = frozenset({"slice", "serve"})
 
 
@@ -81,8 +82,7 @@ def _added_step(action: str, place: int, rulebase: Rulebase) -> PlanStep:
                 "minutes": Given(place * DAY),
             },
         )
-    usual = rulebase.trade_words["usual minutes"].get(action, 0.0)
-    return PlanStep(action, {"minutes": Given(usual, "assumed typical")})
+    return PlanStep(action, {"minutes": Given(usual_minutes(action, rulebase), "assumed typical")})
 
 
 def _remove(mend: Mend, report: Report, rulebase: Rulebase) -> list[Change]:

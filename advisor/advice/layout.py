@@ -10,6 +10,7 @@ from advisor.advice.changes import LONGEST_MINUTES, QUARTER_HOUR
 from advisor.case.complete import cut_of
 from advisor.case.model import Case, Given, Ingredient, PlanStep
 from advisor.case.names import find_ingredient
+from advisor.case.work_times import STUFFS, usual_minutes
 from advisor.course import course_facts
 from advisor.course.thawing import thaw_minutes
 from advisor.course.walk import UNFELT
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
 
 TINY = 1e-6
+# Where a value is the cook's own; all else is an assumption of ours.
+TOLD = ("answered", "written")
 HOUR = 60.0
 PERCENT = 100.0
 # Values of the piece, the step, the fact that must be enough and how much of it: the minutes that give it.
@@ -203,6 +206,13 @@ class _Layout:
         return tuple(item if item.grams else replace(item, grams=float(grams)) for item in softeners)
 
     def heating(self) -> list[PlanStep]:
+        """Stuffing, where the cook says that there is some, and then the main heat at once."""
+        told = self.case.given("piece", "stuffing")
+        stuffs = told is not None and told.value == "inside" and told.origin in TOLD
+        filled = [PlanStep(STUFFS, _given(minutes=usual_minutes(STUFFS, self.rulebase)))] if stuffs else []
+        return [*filled, *self.main_heat()]
+
+    def main_heat(self) -> list[PlanStep]:
         """The main heat: long enough to warm it through and to soften what must soften; kill is left to the road."""
         limit = self.rulebase.limit
         if "quick_sear" in self.chosen:

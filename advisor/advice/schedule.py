@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from math import inf
 from typing import TYPE_CHECKING
 
+from advisor.case.work_times import STUFFS, usual_minutes
 from advisor.course.afterwards import chills, served_last
 from advisor.course.roles import SEARS
 from advisor.course.stretches import stretches
@@ -23,7 +24,9 @@ KEEP_ON = "leave it in the heat and read again; never cut the planned time short
 # Which facts of the tables speak for a class of food.
 TABLE_OF = {"bird": "bird", "whole_meat": "whole", "organ_meat": "liver"}
 # Steps at which the cook's hands are busy for the whole of their length.
-BUSY = frozenset({"score", "needle", "pound", "inject", "salt", "wipe", "bag", "dry", "pan", "grill", "slice", "serve"})
+BUSY = frozenset(
+    {"score", "needle", "pound", "inject", "salt", "wipe", STUFFS, "bag", "dry", "pan", "grill", "slice", "serve"}
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,8 +84,7 @@ def _busy(action: str, length: float, rulebase: Rulebase) -> float:
     """Hands-on minutes of a step: all of a sear; of other work what it usually takes, the rest is waiting."""
     if action in ("pan", "grill"):
         return length
-    usual = rulebase.trade_words["usual minutes"].get(action, 0.0)
-    return min(length, usual) if action in BUSY else 0.0
+    return min(length, usual_minutes(action, rulebase)) if action in BUSY else 0.0
 
 
 def late_by(slots: tuple[Slot, ...], now: datetime) -> timedelta | None:
@@ -134,9 +136,18 @@ def _cooked(report: Report, rulebase: Rulebase) -> list[Check]:
     hold = f" for {write_span(needs)}" if needs > 0 else ""
     at = _killing_step(report, main, row, rulebase)
     asked = f"{_shown(row, report, 'up')} or more{hold}"
+    where = "the middle at"
     if _thickness_mm(report, at) < rulebase.limit("plan_probe_thinnest"):
-        return [Check(at, 0.0, f"a thin probe pushed through some pieces held together reads {asked}", KEEP_ON)]
-    return [Check(at, 0.0, f"the middle at {asked}", KEEP_ON)]
+        where = "a thin probe pushed through some pieces held together reads"
+    return [Check(at, 0.0, f"{where} {asked}", KEEP_ON), *_stuffed(at, report, rulebase)]
+
+
+def _stuffed(at: int, report: Report, rulebase: Rulebase) -> list[Check]:
+    """The reading in the stuffing, which lies where the heat comes last: no table of the meat speaks for it."""
+    if report.computed.case.word("piece", "stuffing") != "inside":
+        return []
+    asked = _shown(rulebase.limit("stuffed_min"), report, "up")
+    return [Check(at, 0.0, f"the middle of the stuffing at {asked} or more", KEEP_ON)]
 
 
 def _thickness_mm(report: Report, step: int) -> float:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from advisor.case.model import Case, Given, Ingredient, PlanStep
+from advisor.case.work_times import STUFFS, usual_minutes
 from advisor.knowledge.cuts import EITHER
 from advisor.science.brine import sodium_to_salt
 
@@ -54,7 +55,6 @@ NEEDS_TIME = frozenset(
 NEEDS_HEAT = frozenset({"bath", "oven", "braise", "reheat"})
 SEARS = frozenset({"pan", "grill"})
 MAIN_COOKS = frozenset({"bath", "oven", "braise"})
-USUAL_MINUTES = "usual minutes"
 
 
 def complete(case: Case, rulebase: Rulebase) -> Case:
@@ -179,6 +179,9 @@ def _plain_piece(case: Case, cut: Cut) -> dict[str, Given]:
 
 def _stuffing(case: Case, cut: Cut) -> dict[str, Given]:
     """Stuffing: asked and not known is inside; of a whole bird that nobody was asked about it is said."""
+    if any(step.action == STUFFS for step in case.steps):
+        note = "a step of the plan puts the stuffing in, so it is stuffed"
+        return {"stuffing": Given("inside", "from the rulebase", note=note)}
     if "stuffing" in case.piece:
         note = "nobody knows whether it is stuffed, so we took it to be"
         return {"stuffing": Given("inside", "assumed worst", note=note)}
@@ -306,8 +309,7 @@ def _minutes(step: PlanStep, given: Mapping[str, Given], rulebase: Rulebase) -> 
         return {}
     if "until_core" in given or step.action in NEEDS_TIME or (step.action == "salt" and "place" in step.given):
         return {}
-    usual = rulebase.trade_words[USUAL_MINUTES].get(step.action, 0.0)
-    return {"minutes": Given(float(usual), "assumed typical")}
+    return {"minutes": Given(usual_minutes(step.action, rulebase), "assumed typical")}
 
 
 def _amount(item: Ingredient, step: PlanStep, weight: float, case: Case, rulebase: Rulebase) -> Ingredient:

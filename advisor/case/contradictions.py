@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
+from advisor.case.work_times import STUFFS
 from advisor.errors import InputError
 
 if TYPE_CHECKING:
@@ -48,6 +49,12 @@ def _piece(case: Case, rulebase: Rulebase, where: Where) -> Iterator[InputError]
             "The meat is said to be from the fridge and to have been out.",
             "Write 'start_state: out', or take 'out_minutes' away.",
             where(("piece", "out_minutes")),
+        )
+    if case.word("piece", "stuffing") in ("none", "apart") and any(step.action == STUFFS for step in case.steps):
+        yield InputError(
+            "A step puts the stuffing in, but the meat is said to have none in it.",
+            "Write 'stuffing: inside', or take the step away.",
+            where(("piece", "stuffing")),
         )
     thickness = case.number("piece", "thickness")
     for side in ("width", "length"):

@@ -30,6 +30,7 @@ OPENS = frozenset(
         "oven",
         "rest",
         "tumble",
+        "put_stuffing_in",
     }
 )
 DRY_FORMS = frozenset({"dried", "dried_powder", "freeze_dried"})

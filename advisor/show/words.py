@@ -34,6 +34,7 @@ INSTRUCTIONS = {
     "brine": "Brine it",
     "hold": "Keep it",
     "wipe": "Wipe it clean",
+    "put_stuffing_in": "Put the stuffing in",
     "bag": "Bag it",
     "dry": "Pat it dry",
     "bath": "Cook it in the bath",
