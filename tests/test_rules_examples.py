@@ -30,6 +30,7 @@ LIMITS_OF_CODE = {
     "plan_weigh_by_clock": "what a mend gives up",
     "plan_weigh_unstuffed": "what a mend gives up",
     "plan_stuffing": "how long it takes to fill a bird",
+    "plan_probe_thinnest": "thinnest piece that a probe reads alone",
     "plan_bath_pink": "heat of a bath that we plan",
     "plan_bath_done": "heat of a bath that we plan",
     "plan_bath_soft": "heat of a bath that we plan",
