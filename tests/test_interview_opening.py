@@ -120,7 +120,7 @@ def test_a_place_alone_says_where_the_meat_has_been(text, state):
         ("chicken breast in the fridge, was out for an hour", 60),
         ("chicken thighs out of the walk-in since noon", None),
         ("flank out of fridge 3 hours", 180),
-        ("tri tip 2 lb, out since 9 am", None),
+        ("tri tip 2 lb, out since 9 am", 180),
         ("chuck, pulled from the freezer an hour ago", 60),
     ],
 )
@@ -272,3 +272,116 @@ def test_a_cut_of_one_animal_that_may_be_several_is_asked_about():
 def test_a_word_that_leaves_the_animal_open_is_no_answer(text):
     with pytest.raises(InputError):
         animal_asked(text)
+
+
+FIVE = datetime(2026, 11, 25, 17, tzinfo=ZoneInfo("America/Chicago"))
+
+
+def told_at_five(text):
+    found = opened(Session.start(RULEBASE, FIVE), text)
+    given = {one.question: one.read.given.value for one in found.session.answered if one.read.given is not None}
+    return given, found
+
+
+@pytest.mark.parametrize(
+    ("text", "minutes"),
+    [
+        ("chuck roast, 3 lb, out since noon, for home", 300),
+        ("flank steak on the counter since 2pm", 180),
+        ("flank steak, out of the fridge since 9 am", 480),
+        ("flank steak, out of the fridge since 14:30", 150),
+        ("chuck roast left on the table since noon", 300),
+        ("flank steak, taken out of the fridge at 3 pm", 120),
+        ("chicken thighs thawed in the sink since 10 am", 420),
+        # Nine in the evening is not yet: it was yesterday's.
+        ("flank steak, out of the fridge since 9 pm", 1200),
+    ],
+)
+def test_since_an_hour_is_reckoned_up_to_now_and_said(text, minutes):
+    given, found = told_at_five(text)
+    assert (given["start_state"], given["out_minutes"]) == ("out", minutes)
+    assert any("so it has been out" in note for note in found.notes)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "flank steak out since 2",
+        "flank steak on the counter since 5 pm",
+        "flank steak, out of the fridge since yesterday",
+        "chuck roast forgotten on the back seat from noon to 4",
+    ],
+)
+def test_an_hour_that_may_be_two_is_asked_about(text):
+    given, found = told_at_five(text)
+    assert given["start_state"] == "out"
+    assert "out_minutes" not in given
+    assert "serve" not in found.taken
+    assert any("how long it" in note for note in found.notes) or found.left
+
+
+def test_meat_that_was_cold_since_an_hour_is_not_taken_as_out():
+    assert told_at_five("chuck roast in the fridge since noon")[0]["start_state"] == "fridge"
+
+
+@pytest.mark.parametrize(
+    ("text", "minutes"),
+    [
+        ("flank steak left in the car 4 hours", 240),
+        ("brisket, 4 hours in the car, 3 in thick", 240),
+        ("flank steak in the trunk for 3 hours", 180),
+        ("chuck roast, 3 lb, it was left in the hot car for an hour, then in the fridge", 60),
+    ],
+)
+def test_meat_left_in_a_car_was_out_and_hot(text, minutes):
+    given, found = told_at_five(text)
+    assert (given["start_state"], given["out_minutes"]) == ("out", minutes)
+    heat = found.session.case().number("piece", "out_temperature")
+    assert heat > RULEBASE.limit("hot_room")
+    assert any("may be hot" in note for note in found.notes)
+
+
+def test_a_car_in_which_no_meat_lay_says_nothing():
+    assert told_at_five("chuck roast in the freezer, my car is red")[0]["start_state"] == "frozen"
+
+
+@pytest.mark.parametrize(
+    ("text", "serve", "eaters"),
+    [
+        ("chuck roast for a dinner at home for 6 on saturday at 7", "2026-11-28 19:00", 6),
+        ("chuck roast, lunch for 8 tomorrow at 1", "2026-11-26 13:00", 8),
+        ("chuck roast, dinner tomorrow 7:30 for 12", "2026-11-26 19:30", 12),
+        ("pork shoulder for 10 on saturday for dinner at 6", "2026-11-28 18:00", 10),
+    ],
+)
+def test_a_meal_says_which_half_of_the_day_and_for_how_many(text, serve, eaters):
+    _, found = told_at_five(text)
+    case = found.session.case()
+    assert f"{case.serve:%Y-%m-%d %H:%M}" == serve
+    assert case.number("guests", "portions") == eaters
+    assert any("is taken as" in note for note in found.notes)
+    assert not found.left
+
+
+def test_an_hour_without_a_meal_is_still_asked_about():
+    assert told_at_five("chuck roast, saturday at 7")[1].session.drafts["serve"] == "saturday at 7"
+
+
+def test_a_weight_that_is_said_to_be_thick_is_no_thickness():
+    given, found = told_at_five("chuck roast 3 lbs 4 oz thick")
+    assert "thickness" not in given
+    assert "'4 oz thick' is a weight, so we ask how thick it is." in found.notes
+
+
+def test_what_makes_no_plan_is_named():
+    assert told_at_five("chuck roast in the slow cooker")[1].left == ("slow cooker",)
+    assert told_at_five("chuck roast, soft and juicy")[1].left == ("soft and juicy",)
+    assert told_at_five("pork belly, I want to cure it")[1].left == ("cure",)
+    assert "wrap it in paper" in told_at_five("brisket flat, wrap it in paper, smoke it")[1].left
+    assert told_at_five("brisket flat, smoke it")[1].named == ("cook in the oven",)
+
+
+def test_a_word_for_several_cuts_of_one_animal_is_asked_about():
+    given, found = told_at_five("flank, from the fridge")
+    assert "cut" not in given
+    assert found.session.follow_up is not None

@@ -15,7 +15,9 @@ from advisor.case.words.moments import EVENING
 from advisor.case.words.outside import LEFT
 from advisor.case.words.reader import read_scopes
 from advisor.errors import InputError
+from advisor.interview.dinner import dined
 from advisor.interview.food_code import FACT
+from advisor.interview.lain import lain
 from advisor.interview.overheard import overheard
 from advisor.interview.reading import Read
 from advisor.interview.session import SOFTENER, Answered
@@ -41,6 +43,9 @@ KEPT = {
     "piece cut": "we ask about it once we know the animal.",
     "goal serve": "am or pm? We ask when we come to it.",
 }
+HEAVY_THICK = re.compile(r"\d+\s*(?:oz|ounces?|lbs?|pounds?|kg|kilos?|g|grams?)\s+thick\b", re.IGNORECASE)
+# Said of a way of cooking by words that say nothing else to the reader of plans; no plan of ours is made from them.
+SLOW = re.compile(r"\b(?:(?:slow|rice|multi)[ -]?cooker|low and slow|slow and low|gent(?:le|ly))\b", re.IGNORECASE)
 NO_STEP = "it belongs to no step."
 DEER = "farmed_deer"
 NOTHING = Given(None, "not known")
@@ -52,7 +57,8 @@ class Opened:
     """A session with what was told taken in.
 
     ``taken`` are the questions that are answered by it, ``left`` the words that had no place, ``notes`` what the cook
-    should know of how words were taken, and ``steps`` says that a plan was told as well, which is made anew here.
+    should know of how words were taken, and ``steps`` says that a plan was told as well, which is made anew here;
+    ``named`` are its steps in our words.
     """
 
     session: Session
@@ -60,6 +66,7 @@ class Opened:
     left: tuple[str, ...]
     steps: bool
     notes: tuple[str, ...] = ()
+    named: tuple[str, ...] = ()
 
 
 def opened(session: Session, text: str) -> Opened:
@@ -72,6 +79,8 @@ def opened(session: Session, text: str) -> Opened:
     InputError
         There is nothing to read, or far too much.
     """
+    lay = lain(text, session.rulebase, session.now)
+    text, of_the_meal = dined(lay.text)
     heard = overheard(text, session.rulebase)
     plain = any(letter.isalnum() for letter in heard.rest) or not heard.facts
     case, scopes = read_scopes(heard.rest if plain else text, session.rulebase, session.now)
@@ -101,7 +110,8 @@ def opened(session: Session, text: str) -> Opened:
         for name, given in facts.items()
         if f"{subject} {name}" not in asked and name not in (SOFTENER, "animal", "cut") and given.value is not None
     }
-    session = replace(session, told={**session.told, **told})
+    lies = lay.told if case.word("piece", "start_state") == "out" else {}
+    session = replace(session, told={**session.told, **told, **lies})
     used = {folded(one.text) for one in session.answered} | {
         folded(session.rulebase.questions[one.question].choices.get(str(one.read.given.value), ""))
         for one in session.answered
@@ -113,7 +123,16 @@ def opened(session: Session, text: str) -> Opened:
     steps = any(step.action not in ("serve", "hold") or step.given for step in case.steps if step.action != "serve")
     session = _cut_asked(session, cut) if cut else session
     notes += tuple(f"'{word}': {KEPT[fact]}" for fact, word in _kept(session))
-    return Opened(session, tuple(taken), left if plain else (), steps, notes)
+    notes = (*lay.notes, *of_the_meal, *notes, *_weighed(text))
+    left = (*(left if plain else ()), *(" ".join(found[0].split()) for found in SLOW.finditer(text)))
+    return Opened(session, tuple(taken), tuple(dict.fromkeys(left)), steps, notes, _named_steps(case, session))
+
+
+def _named_steps(case: Case, session: Session) -> tuple[str, ...]:
+    """What the steps are called that were told and are not taken as they stand."""
+    says = session.rulebase.vocabulary["step"]["action"].says
+    told = (step for step in case.steps if step.action not in ("serve", "hold") or step.given)
+    return tuple(dict.fromkeys(says.get(s.action, s.action.replace("_", " ")) for s in told if s.action != "serve"))
 
 
 def _kept(session: Session) -> Iterator[tuple[str, str]]:
@@ -122,6 +141,12 @@ def _kept(session: Session) -> Iterator[tuple[str, str]]:
         fact = session.rulebase.questions[question].fact
         if fact in KEPT:
             yield fact, word
+
+
+def _weighed(text: str) -> Iterator[str]:
+    """A weight that was said to be thick: the slip is the cook's to mend."""
+    for found in HEAVY_THICK.finditer(text):
+        yield f"'{' '.join(found[0].split())}' is a weight, so we ask how thick it is."
 
 
 def _evening(case: Case) -> str:
@@ -188,8 +213,10 @@ def _doubtful_cut(case: Case, rulebase: Rulebase) -> tuple[Case, str]:
     if given is None or given.value is None:
         words = (w for w in case.not_understood if find_cut(w, animal, rulebase).could_be)
         return case, next(words, "")
+    taken = f"'{given.as_written}' is taken as"
     could = () if animal else find_cut(given.as_written, "", rulebase).could_be
-    if len({rulebase.cuts[cut].animal for cut in could}) > 1:
+    guessed = any(said.startswith(taken) for said in case.unsettled)
+    if guessed or len({rulebase.cuts[cut].animal for cut in could}) > 1:
         return replace(case, piece={name: one for name, one in case.piece.items() if name != "cut"}), given.as_written
     return case, ""
 

@@ -201,9 +201,10 @@ class Dialogue:
         for words in found.notes:
             self.page.line(words, 2)
         for words in found.left:
-            self.page.line(f"Not used: {words}", 2)
+            self.page.line(f"We did not use: {words}", 2)
         if found.steps:
-            self.page.line("You told steps too. We plan anew; 'advisor check' judges a plan as it stands.", 2)
+            self.page.line(f"You told steps too: {', '.join(found.named)}. We plan anew, without them.", 2)
+            self.page.line("To have a plan of your own judged, use 'advisor check'.", 2)
         self.keep()
 
     def keep(self) -> None:
