@@ -9,12 +9,13 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from advisor.advice.build import build_plan
+from advisor.advice.why_not import why_not
 from advisor.case.model import Case, Given
 from advisor.errors import InputError
 from advisor.interview.opening import opened
 from advisor.interview.session import Session
 from advisor.knowledge import load_rulebase
-from advisor.show.why_not_way import unknown_way, why_not_way
+from advisor.show.why_not_way import _to_try, unknown_way, why_not_way
 
 RULEBASE = load_rulebase()
 NOW = datetime(2026, 11, 25, 12, tzinfo=ZoneInfo("America/Chicago"))
@@ -121,6 +122,9 @@ def braised():
         ),
         ("enzyme", "there is something to soften it with: it asks for yes; here it is no"),
         ("braise it", "It is in the plan you have: a braise."),
+        ("a blade tool", "the kitchen has a tool with blades or needles that pierces meat: it asks for yes"),
+        ("blades", "the kitchen has a tool with blades or needles that pierces meat: it asks for yes"),
+        ("use a syringe", "the kitchen has a needle to inject brine with: it asks for yes"),
     ],
 )
 def test_why_not_says_what_the_rules_ask_for_a_way_that_is_not_offered(braised, words, says):
@@ -137,3 +141,11 @@ def test_what_is_no_way_is_said_with_those_that_are(braised):
         unknown_way("an air fryer", braised)
         == "We reckon no way called 'an air fryer' for this piece. We worked out one way: a braise."
     )
+
+
+@pytest.mark.parametrize("technique", ["low_bath", "pressure", "roast", "pound", "needle", "brine", "inject"])
+def test_what_is_offered_to_try_can_be_typed_and_is_reckoned(braised, technique):
+    words = next(_to_try(technique, braised, RULEBASE)).partition("type: why not ")[2].rstrip(".")
+    told = why_not(braised.report, words, RULEBASE, NOW)
+    assert told.understood_all
+    assert technique in {"roast", "pound", "brine"} or told.not_there

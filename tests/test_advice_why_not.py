@@ -2,7 +2,8 @@
 
 import json
 import re
-from datetime import datetime
+from dataclasses import replace
+from datetime import datetime, timedelta
 
 import pytest
 from click.testing import CliRunner
@@ -11,11 +12,13 @@ from jsonschema import Draft202012Validator
 from advisor.advice.altering import readings
 from advisor.advice.report import examine
 from advisor.advice.why_not import why_not
+from advisor.case.model import Given
 from advisor.case.read_plan import read_plan
 from advisor.case.words.altered import read_altered
 from advisor.cli import cli
 from advisor.errors import InputError
 from advisor.show.schemas import schema_text
+from advisor.show.why_not import why_not_record
 
 NOW = datetime(2026, 11, 25, 12)  # noqa: DTZ001 - a plan's clock is local
 PLAN = """title: Round
@@ -218,3 +221,28 @@ def _book():
     from advisor.knowledge import load_rulebase
 
     return load_rulebase()
+
+
+def test_a_tool_that_is_not_there_and_a_time_that_does_not_fit_are_told(planned, rulebase):
+    case = planned.case.with_value("guests", "pressure", Given("no", "answered"))
+    report = examine(replace(case, serve=NOW + timedelta(hours=40)), rulebase, "reference")
+    told = why_not(report, "braise in the pressure cooker at 115 C for 50 h", rulebase, NOW)
+    assert told.not_there == ("You told us that you do not have a pressure cooker that is big enough.",)
+    assert told.late is not None
+    made = why_not_record(told, rulebase)
+    assert len(made["cannot_be_done"]) == 2
+
+
+def test_what_is_taken_for_a_near_step_and_what_is_assumed_are_told(planned, rulebase):
+    told = why_not(planned, "rinse it for 10 min", rulebase, NOW)
+    assert any("'rinse' is taken as" in remark for remark in told.altered.case.remarks)
+    assumed = why_not(planned, "braise it for 3 hours", rulebase, NOW).assumed
+    assert assumed
+    assert not set(assumed) & set(planned.assumed)
+
+
+def test_the_hint_fits_the_plan(planned, rulebase):
+    with pytest.raises(InputError) as found:
+        why_not(planned, "frobnicate the wibble", rulebase, NOW)
+    words = found.value.hint.partition("such as '")[2].partition("'")[0]
+    assert why_not(planned, words, rulebase, NOW).reading.did

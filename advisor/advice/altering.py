@@ -27,6 +27,7 @@ LEAVES: Final = WAITS - {"hot_hold", "ice"}
 PUTS_ON: Final = frozenset({"marinate", "salt", "brine", "inject", "tumble", "bag"})
 MOST_READINGS: Final = 12
 PIECE: Final = -1
+HOUR: Final = 60.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +71,7 @@ def readings(plan: Case, altered: Altered, rulebase: Rulebase) -> tuple[Reading,
     if not altered.says_something:
         raise InputError(
             f"Nothing in '{altered.words}' is a change that we understand.",
-            "Say what would be otherwise, such as 'leave it overnight on the counter' or 'step 3: 10 min less'.",
+            f"Say what would be otherwise, such as {_such_as(plan)}.",
         )
     base, did = _facts(plan, altered, rulebase)
     base, more = _left_out(base, altered, rulebase)
@@ -102,9 +103,19 @@ def readings(plan: Case, altered: Altered, rulebase: Rulebase) -> tuple[Reading,
         if altered.case.open_points:
             raise InputError(f"'{altered.words}' cannot be read.", altered.case.open_points[0])
         raise InputError(
-            f"'{altered.words}' changes nothing in this plan.", "Name the step, such as 'step 2: 4 hours'."
+            f"'{altered.words}' changes nothing in this plan.", f"Name the step, such as {_such_as(plan)}."
         )
     return tuple(found)
+
+
+def _such_as(plan: Case) -> str:
+    """Two changes of this plan, as they can be typed: its longest step longer, and a step left out."""
+    longest = max(range(len(plan.steps)), key=lambda index: plan.steps[index].number("minutes"), default=0)
+    minutes = plan.steps[longest].number("minutes") if plan.steps else 0.0
+    told = [f"'step {longest + 1}: {'1 h' if minutes >= HOUR else '10 min'} longer'"] if minutes else []
+    free = [index for index, step in enumerate(plan.steps) if index != longest and step.action != "serve"]
+    told += [f"'skip step {free[-1] + 1}'"] if free else []
+    return " or ".join(told) or "'leave it overnight on the counter'"
 
 
 def _name(action: str, rulebase: Rulebase) -> str:

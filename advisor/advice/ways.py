@@ -50,6 +50,9 @@ CALLED = {
     "fungal_enzyme": ("enzyme",),
 }
 
+# The technique that a tool of the kitchen is for, by the fact that says whether it is there.
+FOR_TOOL = {"bath": "low_bath", "pressure": "pressure", "blade_tool": "needle", "injector": "inject"}
+
 
 @dataclass(frozen=True, slots=True)
 class Way:

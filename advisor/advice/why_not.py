@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from advisor.advice.altering import Reading, readings
 from advisor.advice.beside import Side, beside
 from advisor.advice.report import VERDICTS, Report, examine
+from advisor.advice.schedule import late_by, schedule
 from advisor.case.words.altered import read_altered
 from advisor.errors import InputError
 from advisor.units import write_quantity
 
 if TYPE_CHECKING:
-    from datetime import datetime
+    from datetime import datetime, timedelta
 
     from advisor.case.model import Case
     from advisor.case.words.altered import Altered
@@ -21,6 +23,14 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
 
 EASE = 1e-9
+# Tools of the interview, each with the actions and places of a step that needs it.
+TOOLS = {
+    "bath": frozenset({"bath", "bath_circulated", "bath_still"}),
+    "pressure": frozenset({"pressure_cooker"}),
+    "blade_tool": frozenset({"needle"}),
+    "injector": frozenset({"inject"}),
+}
+NUMBERED = re.compile(r"^step \d+: ")
 UNPLACED = "not_placed"
 SAYS_OF = {"is over": "over", "is at least": "over", "is under": "short of", "is at most": "short of"}
 
@@ -64,6 +74,12 @@ class WhyNot:
         What stood in the way of the plan, and would no longer.
     differs : tuple of Side
         Everything else that would be otherwise: time, bite, salt, yield, risk.
+    not_there : tuple of str
+        Tools that the change needs and of which the cook did not say that they are there, in sentences.
+    late : timedelta or None
+        By how much it could not be ready for the service named, begun now; None where the plan is as late, or in time.
+    assumed : tuple of str
+        What had to be assumed of the change.
     """
 
     altered: Altered
@@ -75,6 +91,9 @@ class WhyNot:
     worse: tuple[Broken, ...]
     mends: tuple[Finding, ...]
     differs: tuple[Side, ...]
+    not_there: tuple[str, ...] = ()
+    late: timedelta | None = None
+    assumed: tuple[str, ...] = ()
 
     @property
     def understood_all(self) -> bool:
@@ -125,7 +144,43 @@ def why_not(before: Report, words: str, rulebase: Rulebase, now: datetime) -> Wh
         tuple(
             side for side in beside(before, after, rulebase) if side.first != side.second and side.what != "only here"
         ),
+        _not_there(before, after, rulebase),
+        _late(before, after, rulebase, now),
+        _newly_assumed(before, after),
     )
+
+
+def _newly_assumed(before: Report, after: Report) -> tuple[str, ...]:
+    """What was assumed of the change alone; a step put in gives those behind it other numbers."""
+    had = {NUMBERED.sub("", line) for line in before.assumed}
+    return tuple(line for line in after.assumed if NUMBERED.sub("", line) not in had)
+
+
+def _not_there(before: Report, after: Report, rulebase: Rulebase) -> tuple[str, ...]:
+    """Tools that the changed plan needs, the plan as it stands does not, and the cook did not say to have."""
+    found: list[str] = []
+    for fact, needs in TOOLS.items():
+        if (
+            _needs(after, needs)
+            and not _needs(before, needs)
+            and (said := after.case.given("guests", fact)) is not None
+        ):
+            tool = next((q.tool for q in rulebase.questions.values() if q.fact == f"guests {fact}"), fact)
+            if said.value == "no" and said.origin != "assumed typical":
+                found.append(f"You told us that you do not have {tool}.")
+            elif said.value != "yes":
+                found.append(f"You did not say that you have {tool}.")
+    return tuple(found)
+
+
+def _needs(report: Report, needs: frozenset[str]) -> bool:
+    return any(step.action in needs or step.word("place") in needs for step in report.case.steps)
+
+
+def _late(before: Report, after: Report, rulebase: Rulebase, now: datetime) -> timedelta | None:
+    """By how much the change is too late for the service, where the plan as it stands is less so."""
+    late, as_planned = late_by(schedule(after, rulebase), now), late_by(schedule(before, rulebase), now)
+    return late if late is not None and (as_planned is None or as_planned < late) else None
 
 
 def _with_open(way: Reading, altered: Altered) -> Case:

@@ -227,8 +227,19 @@ def _why_not(done: Finished, typed: str, now: datetime, page: Page) -> None:
     except InputError as error:
         if any(letter.isdigit() for letter in words):
             raise
+        if row := _answer_of(words, done.session):
+            raise InputError(f"'{words}' is an answer of yours.", f"Type: what if {row} {words}.") from error
         raise InputError(unknown_way(words, done.built), error.hint) from error
     show_why_not(found, page)
+
+
+def _answer_of(words: str, session: Session) -> int:
+    """Number of the answer that the words would be another answer to; 0 where there is none."""
+    from advisor.interview.overheard import overheard
+
+    heard = overheard(words, session.rulebase).facts
+    facts = [session.rulebase.questions[one.question].fact for one in session.ordered()]
+    return next((row for row, fact in enumerate(facts, start=1) if fact in heard), 0)
 
 
 def _priced(done: Finished, typed: str, page: Page) -> Finished:

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from math import ceil
 from typing import TYPE_CHECKING, Any
 
 from advisor.case.write_plan import write_plan
 from advisor.show.record import finding_told
+from advisor.units import write_moment, write_span
 
 if TYPE_CHECKING:
     from advisor.advice.why_not import Broken, WhyNot
     from advisor.knowledge.rulebase import Rulebase
     from advisor.show.page import Page
+
+MINUTE = 60.0
 
 
 def show_why_not(told: WhyNot, page: Page) -> None:
@@ -21,11 +25,16 @@ def show_why_not(told: WhyNot, page: Page) -> None:
         f"- it could be {other} too; the worst is told. Say 'step' and its number to choose." for other in told.others
     ]
     taken += [f"- {remark}." for remark in told.altered.case.remarks]
+    taken += [f"- {line}" for line in told.assumed]
     for line in taken:
         page.line(line, 2)
     _open(told, page)
     page.line()
     page.line(summary(told), bold=True)
+    for line in told.not_there:
+        page.line(line, 2, bold=True)
+    if told.late is not None:
+        page.line(_late_line(told), 2, bold=True)
     _broken_lines("It would break", told.breaks, told, page)
     _broken_lines("It would make worse", told.worse, told, page)
     _rest(told, page)
@@ -40,6 +49,14 @@ def _broken_lines(heading: str, found: tuple[Broken, ...], told: WhyNot, page: P
             page.line(f"By how much: {line}.", 4)
         if one.before:
             page.line(f"As planned: {one.before}", 4)
+
+
+def _late_line(told: WhyNot) -> str:
+    """By how much it would be too late, begun now."""
+    minutes = ceil(told.late.total_seconds() / MINUTE) if told.late is not None else 0
+    serve = told.after.case.serve
+    when = f" for {write_moment(serve)}" if serve is not None else ""
+    return f"Begun now, it would be {write_span(minutes)} too late{when}."
 
 
 def _rest(told: WhyNot, page: Page) -> None:
@@ -74,6 +91,8 @@ def summary(told: WhyNot) -> str:
         return f"It would break {count} rule{'s' if count > 1 else ''}; {turn}."
     if told.worse:
         return f"It breaks no other rule, but makes {len(told.worse)} of them worse; {turn}."
+    if told.not_there or told.late is not None:
+        return f"It breaks no rule, but it cannot be done so; {turn}."
     if not told.understood_all:
         return f"What was understood of it breaks nothing; {turn}."
     return f"It breaks nothing that we know; {turn}."
@@ -98,6 +117,8 @@ def why_not_record(told: WhyNot, rulebase: Rulebase) -> dict[str, Any]:
         "differs": [
             {"what": s.what, "planned": s.first, "changed": s.second, "better": _better(s.better)} for s in told.differs
         ],
+        "cannot_be_done": [*told.not_there, *([_late_line(told)] if told.late is not None else [])],
+        "assumed": list(told.assumed),
         "plan": write_plan(told.after.case, rulebase),
     }
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from advisor.advice.ways import CALLED, HEATS, TREATMENTS
+from advisor.advice.schedule import schedule
+from advisor.advice.ways import CALLED, FOR_TOOL, HEATS, TREATMENTS
 from advisor.case.words.classify import Classifier
 from advisor.case.words.lexicon import lexicon_of
 from advisor.case.words.scopes import LIGHT, items_of
@@ -22,8 +23,27 @@ if TYPE_CHECKING:
     from advisor.infer.proof import Judged
     from advisor.knowledge.rulebase import Rulebase
 
+MAIN = frozenset({"bath", "oven", "braise", "pan", "grill"})
 AGAINST = {"is over": "over", "is at least": "at least", "is under": "under", "is at most": "at most"}
-WITH_FIGURES = "To see what it does to this plan as it stands, say it with a step and a time: step 2, 3 hours."
+# How a way is said as a change of a plan, with the limits that its plans are laid out from: a heat takes the place of
+# the step that cooks, and what is done before is a step of its own.
+SAID = {
+    "low_bath": "in the bath at {heat} for {time}",
+    "braise": "braise at {heat} for {time}",
+    "pressure": "in the pressure cooker at {heat} for {time}",
+    "roast": "in the oven at {heat} for {time}",
+    "pound": "pound it for {time}",
+    "needle": "needle it for {time}",
+    "brine": "brine it in the fridge for {time}",
+    "inject": "inject it with brine for {time}",
+}
+HEAT = {
+    "braise": "plan_braise_heat",
+    "pressure": "plan_pressure_heat",
+    "roast": "plan_oven_heat",
+}
+BATH = {"pink": "plan_bath_pink", "well_done": "plan_bath_done", "fall_apart": "plan_bath_soft"}
+TIME = {"pressure": "plan_pressure_minutes", "brine": "plan_brine_minutes"}
 
 
 def why_not_way(words: str, built: Built, rulebase: Rulebase) -> tuple[str, ...]:
@@ -36,8 +56,37 @@ def why_not_way(words: str, built: Built, rulebase: Rulebase) -> tuple[str, ...]
             return tuple(dict.fromkeys(lines))
     for technique in named:
         if told := _not_proposed(technique, built, rulebase):
-            return (*told, _nearest(built), WITH_FIGURES)
+            return (*told, _nearest(built), *_to_try(technique, built, rulebase))
     return ()
+
+
+def _to_try(technique: str, built: Built, rulebase: Rulebase) -> Iterator[str]:
+    """How to ask what the way would do to this plan: in its own step, at the figures of such a way."""
+    report = built.report
+    steps = report.computed.case.steps
+    cook = next((index for index, step in enumerate(steps) if step.action in MAIN), None)
+    if technique not in SAID or cook is None:
+        return
+    system = report.case.system
+    heat = HEAT.get(technique, "")
+    if technique == "low_bath":
+        bird = str(report.inference.facts.piece["cook_class"].value) == "bird"
+        heat = "plan_bath_bird" if bird else BATH.get(report.computed.case.word("guests", "want"), "plan_bath_pink")
+    minutes = steps[cook].number("minutes") or next(
+        (slot.end - slot.start for slot in schedule(report, rulebase) if slot.step == cook), 0.0
+    )
+    if technique in TREATMENTS:
+        minutes = rulebase.trade_words["usual minutes"].get(technique, 0.0)
+    if technique in TIME:
+        minutes = rulebase.limit(TIME[technique])
+    if not minutes:
+        return
+    said = SAID[technique].format(
+        heat=write_quantity(rulebase.limit(heat), "temperature", system, both=False) if heat else "",
+        time=write_quantity(max(round(minutes), 1.0), "time", system),
+    )
+    where = f"step {cook + 1}: " if technique in HEATS else ""
+    yield f"To see what it would do to this plan, type: why not {where}{said}."
 
 
 def unknown_way(words: str, built: Built) -> str:
@@ -58,11 +107,12 @@ def _named(words: str, built: Built, rulebase: Rulebase) -> tuple[str, ...]:
     by_name = [
         name
         for name, told in {**HEATS, **TREATMENTS}.items()
-        if asked and (asked == name.replace("_", " ") or asked == told.removeprefix("a "))
+        if asked and (asked == name.replace("_", " ") or asked in _short(told))
     ]
     by_name += [t.name for t in built.ruled_out if asked == t.name.replace("_", " ")]
     if asked in ("enzyme", "enzymes", "a softener", "fruit"):
         by_name.append("enzyme")
+    by_name += _for_tool(asked, rulebase)
     if by_name:
         return tuple(by_name)
     found: list[str] = []
@@ -85,6 +135,23 @@ def _named(words: str, built: Built, rulebase: Rulebase) -> tuple[str, ...]:
             return ()
         found += called
     return tuple(dict.fromkeys(found))
+
+
+def _short(told: str) -> frozenset[str]:
+    """The name of a way, and what it is called without its small words: "with blades first" is blades."""
+    bare = told.removeprefix("a ").removeprefix("with ").removeprefix("in ").removeprefix("a ").removeprefix("little ")
+    return frozenset({told, told.removeprefix("a "), bare, bare.removesuffix(" first")})
+
+
+def _for_tool(asked: str, rulebase: Rulebase) -> Iterator[str]:
+    """The technique of a tool that is named by any of its names: "a blade tool"."""
+    bare = asked.removeprefix("use ").removeprefix("using ").removeprefix("a ").removeprefix("the ")
+    for fact, technique in FOR_TOOL.items():
+        entry = rulebase.vocabulary["guests"][fact]
+        tool = next((q.tool for q in rulebase.questions.values() if q.fact == f"guests {fact}"), "")
+        names = {folded(name).removeprefix("a ") for name in (fact.replace("_", " "), tool, *entry.also.get("yes", ()))}
+        if bare and bare in names | {f"{name}s" for name in names}:
+            yield technique
 
 
 def _worked_out(technique: str, built: Built) -> list[str]:

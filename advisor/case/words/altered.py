@@ -57,6 +57,8 @@ COMPARED: Final[dict[str, tuple[str, int]]] = {
     "lighter": ("weight", -1),
 }
 FACT_OF_KIND: Final = {"time": "minutes", "temperature": "temperature", "length": "thickness", "mass": "weight"}
+# Words that are taken for a step which is not quite what they say: what is left out of it is told.
+TAKEN_AS: Final = {"rinse": "wipe it. Water that splashes from raw meat is not reckoned, and it spreads germs"}
 NO_MEAT: Final = "what meat is it"
 LEFT_OUT: Final = "left out, as you said"
 
@@ -133,7 +135,14 @@ def read_altered(text: str, plan: Case, rulebase: Rulebase, now: datetime) -> Al
     case = replace(
         case,
         unsettled=(*(p for p in case.unsettled if not p.startswith(NO_MEAT)), *open_points),
-        remarks=tuple(remark for remark in case.remarks if not remark.startswith(LEFT_OUT)),
+        remarks=(
+            *(remark for remark in case.remarks if not remark.startswith(LEFT_OUT)),
+            *(
+                f"'{word}' is taken as: {said}"
+                for word, said in TAKEN_AS.items()
+                if re.search(word, left, re.IGNORECASE)
+            ),
+        ),
     )
     return Altered(
         " ".join(text.split()),
