@@ -236,7 +236,7 @@ def test_a_tool_that_is_not_there_and_a_time_that_does_not_fit_are_told(planned,
 def test_what_is_taken_for_a_near_step_and_what_is_assumed_are_told(planned, rulebase):
     told = why_not(planned, "rinse it for 10 min", rulebase, NOW)
     assert any("'rinse' is taken as" in remark for remark in told.altered.case.remarks)
-    assumed = why_not(planned, "braise it for 3 hours", rulebase, NOW).assumed
+    assumed = why_not(planned, "salt it for 3 hours", rulebase, NOW).assumed
     assert assumed
     assert not set(assumed) & set(planned.assumed)
 
