@@ -29,6 +29,8 @@ LIMITS_OF_CODE = {
     "plan_weigh_cut_down": "what a mend gives up",
     "plan_weigh_by_clock": "what a mend gives up",
     "plan_weigh_unstuffed": "what a mend gives up",
+    "plan_pressure_up": "what a pressure cooker needs beside its cooking",
+    "plan_pressure_drop": "what a pressure cooker needs beside its cooking",
     "plan_stuffing": "how long it takes to fill a bird",
     "plan_probe_thinnest": "thinnest piece that a probe reads alone",
     "plan_bath_pink": "heat of a bath that we plan",

@@ -10,7 +10,7 @@ from advisor.advice.changes import LONGEST_MINUTES, QUARTER_HOUR
 from advisor.case.complete import cut_of
 from advisor.case.model import Case, Given, Ingredient, PlanStep
 from advisor.case.names import find_ingredient
-from advisor.case.work_times import STUFFS, usual_minutes
+from advisor.case.work_times import PRESSURE_DROP, PRESSURE_UP, STUFFS, usual_minutes
 from advisor.course import course_facts
 from advisor.course.thawing import thaw_minutes
 from advisor.course.walk import UNFELT
@@ -209,8 +209,12 @@ class _Layout:
         """Stuffing, where the cook says that there is some, and then the main heat at once."""
         told = self.case.given("piece", "stuffing")
         stuffs = told is not None and told.value == "inside" and told.origin in TOLD
-        filled = [PlanStep(STUFFS, _given(minutes=usual_minutes(STUFFS, self.rulebase)))] if stuffs else []
+        filled = [PlanStep(STUFFS, _given(minutes=self.usual(STUFFS)))] if stuffs else []
         return [*filled, *self.main_heat()]
+
+    def usual(self, work: str) -> float:
+        """How long a piece of work usually takes [min]."""
+        return usual_minutes(work, self.rulebase)
 
     def main_heat(self) -> list[PlanStep]:
         """The main heat: long enough to warm it through and to soften what must soften; kill is left to the road."""
@@ -236,7 +240,8 @@ class _Layout:
         if "pressure" in self.chosen:
             heat = self.whole(limit("plan_pressure_heat"), floor)
             pot = _given(place="pressure_cooker", temperature=heat, minutes=limit("plan_pressure_minutes"))
-            return [self.softened(PlanStep("braise", pot))]
+            up, drop = (PlanStep(work, _given(minutes=self.usual(work))) for work in (PRESSURE_UP, PRESSURE_DROP))
+            return [up, self.softened(PlanStep("braise", pot)), drop]
         if "braise" in self.chosen:
             heat = self.whole(limit("plan_braise_heat"), ceil)
             return [self.softened(PlanStep("braise", _given(temperature=heat, minutes=limit("plan_bath_minutes"))))]

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from math import inf
 from typing import TYPE_CHECKING
 
-from advisor.case.work_times import STUFFS, usual_minutes
+from advisor.case.work_times import PRESSURE_DROP, STUFFS, usual_minutes
 from advisor.course.afterwards import chills, served_last
 from advisor.course.roles import SEARS
 from advisor.course.stretches import stretches
@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 
 # A row of a table is the least; the kill model may ask more, and the planned time counts it all.
 KEEP_ON = "leave it in the heat and read again; never cut the planned time short"
+# What was cooked under pressure is read once the lid is off.
+COOK_ON = "lock the lid, bring it up to pressure again and cook on; then read again"
 # Which facts of the tables speak for a class of food.
 TABLE_OF = {"bird": "bird", "whole_meat": "whole", "organ_meat": "liver"}
 # Steps at which the cook's hands are busy for the whole of their length.
@@ -139,15 +141,23 @@ def _cooked(report: Report, rulebase: Rulebase) -> list[Check]:
     where = "the middle at"
     if _thickness_mm(report, at) < rulebase.limit("plan_probe_thinnest"):
         where = "a thin probe pushed through some pieces held together reads"
-    return [Check(at, 0.0, f"{where} {asked}", KEEP_ON), *_stuffed(at, report, rulebase)]
+    opened = _opened(at, report)
+    mend = COOK_ON if opened != at else KEEP_ON
+    stuffing = _stuffing(report, rulebase)
+    return [Check(opened, 0.0, f"{there} {hot}", mend) for there, hot in ((where, asked), *stuffing)]
 
 
-def _stuffed(at: int, report: Report, rulebase: Rulebase) -> list[Check]:
+def _opened(at: int, report: Report) -> int:
+    """The step at whose end a probe gets to the meat: under pressure, when the pressure has dropped."""
+    steps = report.computed.case.steps
+    return at + 1 if at + 1 < len(steps) and steps[at + 1].action == PRESSURE_DROP else at
+
+
+def _stuffing(report: Report, rulebase: Rulebase) -> list[tuple[str, str]]:
     """The reading in the stuffing, which lies where the heat comes last: no table of the meat speaks for it."""
     if report.computed.case.word("piece", "stuffing") != "inside":
         return []
-    asked = _shown(rulebase.limit("stuffed_min"), report, "up")
-    return [Check(at, 0.0, f"the middle of the stuffing at {asked} or more", KEEP_ON)]
+    return [("the middle of the stuffing at", f"{_shown(rulebase.limit('stuffed_min'), report, 'up')} or more")]
 
 
 def _thickness_mm(report: Report, step: int) -> float:

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from advisor.case.model import Case, Given, Ingredient, PlanStep
-from advisor.case.work_times import STUFFS, usual_minutes
+from advisor.case.work_times import PRESSURE_UP, STUFFS, usual_minutes
 from advisor.knowledge.cuts import EITHER
 from advisor.science.brine import sodium_to_salt
 
@@ -282,6 +282,10 @@ def _temperature(step: PlanStep, given: Mapping[str, Given], rulebase: Rulebase)
     medium = rulebase.media[str(given["place"].value)]
     if medium.surface_cap_c is not None and step.action not in NEEDS_HEAT:
         return {"temperature": Given(medium.surface_cap_c, "from the rulebase")}
+    if step.action == PRESSURE_UP:
+        # No heat is counted, and the time is: the meat must not look colder than it may be.
+        note = "no heat was counted while the pot comes up to pressure: we took the meat to stand in a hot room"
+        return {"temperature": Given(float(medium.worst_c or rulebase.limit("hot_room")), "assumed worst", note=note)}
     if step.action in WAITS or step.action in ("chill", "ice", "hot_hold", "rest"):
         if medium.worst_c is None:
             return {}

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from advisor.case.complete import cut_of, is_whole_bird
 from advisor.case.facts import Fact, Origin, Value
 from advisor.case.model import BY_SPOON
-from advisor.case.work_times import STUFFS
+from advisor.case.work_times import PRESSURE_DROP, STUFFS
 from advisor.course.ends import altitude_m, counts_as_hollow
 from advisor.course.roles import COOKS, SEARS, WET, Lies, last_cook, live_share, passes
 from advisor.course.seasoning import salt_share
@@ -55,6 +55,7 @@ def plan_facts(case: Case, salt: Seasoned, rulebase: Rulebase) -> Values:
         "scored_and_marinated": yes_no("score" in actions and marinated),
         "pierces": yes_no("needle" in actions),
         "injects": yes_no("inject" in actions),
+        "drops_pressure": yes_no(PRESSURE_DROP in actions),
         "stuffs": yes_no(STUFFS in actions),
         "tumbles": yes_no("tumble" in actions),
         "pounds": yes_no("pound" in actions),
