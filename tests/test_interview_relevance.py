@@ -158,7 +158,9 @@ def test_a_pressure_cooker_is_worked_out_with_its_doubt(rulebase):
     # Nobody we read measured collagen at this heat, so the forecast says so.
     assert any("collagen" in doubt for doubt in pot.report.computed.facts.course["collagen_left"].doubts)
     step = next(i for i, one in enumerate(pot.report.case.steps) if one.word("place") == "pressure_cooker")
-    assert "practice.pressure" in [finding.rule.rule.id for finding in pot.report.of_step(step)]
+    told = [[finding.rule.rule.id for finding in pot.report.of_step(step + shift)] for shift in (0, 1)]
+    assert "practice.pressure_hold" in told[0]
+    assert "practice.pressure_drop" in told[1]
 
 
 def test_worked_steak_for_guests_who_get_sick_easily_is_mended_under_the_strictest_code(rulebase):
