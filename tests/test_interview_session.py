@@ -481,3 +481,29 @@ def test_one_cut_or_another_may_be_typed_as_it_is(rulebase):
     session = told(rulebase, upto="cut").answer("flank steak or hanger")
     assert session.follow_up is None
     assert session.case().word("piece", "cut") == "flank_steak or hanger"
+
+
+def test_a_cut_of_another_animal_changes_the_animal_too_and_keeps_its_row(rulebase):
+    session = told(rulebase)
+    row = number_of(session, "animal")
+    asked = session.change(number_of(session, "cut")).answer("pork shoulder")
+    assert asked.case().word("piece", "animal") == "pork"
+    assert [value for value, _ in asked.follow_up.options][:2] == ["boston_butt", "pork_picnic"]
+    done = asked.answer("1")
+    assert done.case().word("piece", "cut") == "boston_butt"
+    assert number_of(done, "animal") == row
+    goat = session.change(number_of(session, "cut")).answer("goat leg")
+    assert (goat.case().word("piece", "animal"), goat.case().word("piece", "cut")) == ("goat", "goat_leg")
+
+
+def test_a_cut_that_may_be_of_this_animal_never_changes_it(rulebase):
+    for word in ("shoulder", "flank steak", "grumpf", "leg"):
+        asked = told(rulebase, upto="cut").answer(word)
+        assert asked.case().word("piece", "animal") == "beef"
+
+
+def test_deer_of_which_nobody_said_farmed_names_the_two_things_to_type(rulebase):
+    with pytest.raises(InputError) as found:
+        told(rulebase, upto="cut").answer("venison haunch")
+    assert "farmed deer" in found.value.hint
+    assert "wild game" in found.value.hint

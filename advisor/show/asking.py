@@ -13,7 +13,7 @@ from advisor.case.write_plan import write_plan
 from advisor.errors import InputError
 from advisor.interview.food_code import CODE, asking_code, code_of
 from advisor.interview.session import Session
-from advisor.show.dialogue import DONT_KNOW
+from advisor.show.dialogue import DONT_KNOW, other_animal
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -311,8 +311,11 @@ def _answered_anew(session: Session, text: str, page: Page) -> Session:
     while session.question is not None or session.follow_up is not None:
         if not text:
             text, asked = _asked_back(session, page), True
+        before = session.answered
         try:
             session = session.not_known() if text.lower() in DONT_KNOW else session.answer(text)
+            if said := other_animal(before, session):
+                page.line(said)
         except InputError as error:
             if not asked:
                 raise

@@ -158,20 +158,24 @@ class Dialogue:
             self.group = self.last = ""
             self.page.line("All answers are put aside. We start anew.", 2)
         elif word.split(" ")[0] == "change":
-            self.change(word.removeprefix("change"))
+            self.change(line[len("change") :])
         else:
             self.take(word, line, question)
         self.keep()
 
     def change(self, row: str) -> None:
-        """Open an answer already given, by its row in *so far*; at any question."""
+        """Open an answer already given, by its row in *so far*; at any question. A new answer may stand behind it."""
+        number, _, text = row.strip().partition(" ")
         try:
-            self.session = replace(self.session, follow_up=None).change(int(row))
+            self.session = replace(self.session, follow_up=None).change(int(number))
         except (ValueError, InputError):
             self.page.line("Type change and a number of this list:", 2)
             self.rows()
             return
         self.group = self.last = ""
+        self.tools, text = (), text.strip()
+        if text and (opened_again := self.session.question) is not None:
+            self.take(text.lower().replace("’", "'"), text, opened_again)
 
     def open(self) -> None:
         """Ask for all of it in the cook's own words, play back what was taken, and leave the rest to the questions."""
@@ -246,6 +250,8 @@ class Dialogue:
             self.session = self.session.noted_failure(error)
             self.page.line(str(error), 2)
             return
+        if question.fact == "piece cut" and (said := other_animal(before, self.session)):
+            self.page.line(said, 2)
         # A list of tools answers several, and so may the name of a cut for the animal.
         for one in self.session.answered:
             if one not in before:
@@ -265,7 +271,8 @@ class Dialogue:
             self.page.line(f"({given.note})", 2)
         cut = next(q for q in self.session.rulebase.questions.values() if q.fact == "piece cut")
         if question.fact == "piece animal" and cut.id in self.session.drafts:
-            self.page.line("The cut was of another animal, so we ask for it again.", 2)
+            word = shown(self.session.drafts[cut.id])
+            self.page.line(f"{word} is no cut of {self.shown(one)} that we know, so we ask for the cut again.", 2)
 
     def shown(self, one: Answered) -> str:
         """An answer in the cook's words, or what is assumed in its place."""
@@ -305,7 +312,8 @@ class Dialogue:
             self.page.line(f"Not asked, for no answer would change this plan: {', '.join(skipped)}.", 2)
         self.page.line("Type a number to change it, or 'plan' to make the plan.", 2)
         while True:
-            line = plain_line(self.read("> ", ["plan", "quit"], "")).lower()
+            typed = plain_line(self.read("> ", ["plan", "quit"], ""))
+            line = typed.lower()
             if line in QUIT:
                 raise Quit
             if line in ("plan", "p"):
@@ -313,11 +321,12 @@ class Dialogue:
             if line == "back":
                 self.back()
                 return False
-            try:
-                self.session = self.session.change(int(line.removeprefix("change").strip()))
-            except (ValueError, InputError):
+            row = typed[len("change") :] if line.startswith("change") else typed
+            if row.strip().partition(" ")[0] not in map(str, range(1, 1 + len(self.session.ordered()))):
                 self.page.line(f"{shown(line)} is not a number of the list. Type a number, or 'plan'.", 2)
                 continue
+            self.change(row)
+            self.keep()
             return False
 
     def completions(self, question: Question) -> list[str]:
@@ -331,6 +340,19 @@ class Dialogue:
         if question.fact == "steps softeners":
             return sorted(t.name for t in rulebase.tenderisers.values())
         return list(question.choices.values())
+
+
+def other_animal(before: tuple[Answered, ...], session: Session) -> str:
+    """What to say where a cut was told that is of another animal, so that the animal changes with it."""
+    asked = next(one.id for one in session.rulebase.questions.values() if one.fact == "piece animal")
+    old, new = (
+        next((one.read.given.value for one in answered if one.question == asked and one.read.given is not None), None)
+        for answered in (before, session.answered)
+    )
+    if old in (None, new) or new is None:
+        return ""
+    choices = session.rulebase.questions[asked].choices
+    return f"That is no cut of {choices[str(old)]}, so the animal changes too: it is now {choices[str(new)]}."
 
 
 def run_dialogue(session: Session, path: Path, console: Console, read: Reader | None = None) -> Session | None:
