@@ -385,3 +385,10 @@ def test_a_word_for_several_cuts_of_one_animal_is_asked_about():
     given, found = told_at_five("flank, from the fridge")
     assert "cut" not in given
     assert found.session.follow_up is not None
+
+
+def test_one_word_between_commas_says_who_it_is_for_and_a_shape_needs_no_article():
+    given, found = told_at_five("outside round, 1.2 kg, whole thick piece, home")
+    assert (given["setting"], given["form"]) == ("home", "roast")
+    assert not found.left
+    assert "setting" not in told_at_five("chuck roast that my mother brought home")[0]

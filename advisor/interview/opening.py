@@ -254,6 +254,10 @@ def _words(question: Question, case: Case, heard: Overheard, session: Session) -
         return
     if question.fact in heard.facts:
         yield question.choices[heard.facts[question.fact]]
+    if fact == "setting":
+        # "Home" between commas is an answer; in a sentence it may be anything.
+        clauses = {folded(clause) for clause in re.split(r"[,;.\n]", heard.rest)}
+        yield from (value for value in question.choices if value in clauses)
     if fact == "form":
         yield from _named(question, heard.rest)
     given = case.given(subject, fact) if subject in ("piece", "guests") else None
@@ -279,7 +283,7 @@ def _named(question: Question, text: str) -> Iterator[str]:
     found = [
         label
         for value, label in question.choices.items()
-        for named in (folded(label), folded(value.replace("_", " ")))
+        for named in (folded(label), folded(label).removeprefix("a "), folded(value.replace("_", " ")))
         if named not in ("yes", "no") and f" {named} " in told
     ]
     yield from sorted(found, key=len, reverse=True)[:1]

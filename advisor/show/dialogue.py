@@ -157,6 +157,8 @@ class Dialogue:
             self.session = type(self.session).start(self.session.base or self.session.rulebase, self.session.now)
             self.group = self.last = ""
             self.page.line("All answers are put aside. We start anew.", 2)
+        elif word.startswith(("what if", "why not")):
+            self.page.line("That can be asked of the finished plan. To change an answer now: change, its number.", 2)
         elif word.split(" ")[0] == "change":
             self.change(line[len("change") :])
         else:
