@@ -10,7 +10,7 @@ from advisor.advice.changes import LONGEST_MINUTES, QUARTER_HOUR
 from advisor.case.complete import cut_of
 from advisor.case.model import Case, Given, Ingredient, PlanStep
 from advisor.case.names import find_ingredient
-from advisor.case.work_times import PRESSURE_DROP, PRESSURE_UP, STUFFS, usual_minutes
+from advisor.case.work_times import PRESSURE_DROP, PRESSURE_UP, PULLS, STUFFS, usual_minutes
 from advisor.course import course_facts
 from advisor.course.thawing import thaw_minutes
 from advisor.course.walk import UNFELT
@@ -283,7 +283,7 @@ class _Layout:
         return heat
 
     def finish(self) -> list[PlanStep]:
-        """Drying, searing and slicing."""
+        """Drying, searing, slicing and pulling."""
         steps: list[PlanStep] = []
         # What was braised is wet and brown already, what was cooked in the pan brown.
         if "sear" in self.chosen and not {"quick_sear", "braise", "pressure", "pan"} & self.chosen:
@@ -293,7 +293,18 @@ class _Layout:
             thin = float(max(cut_of(self.case, self.rulebase).slice_mm))
             if thin < self.case.number("piece", "thickness"):
                 steps.append(PlanStep("slice", _given(direction="across_grain", slice_thickness=thin)))
-        return steps
+        return [*steps, *self.pulled()]
+
+    def pulled(self) -> list[PlanStep]:
+        """Standing until hands can work on it, where nothing else came after the heat, and pulling to shreds."""
+        piece, limit = self.case.piece, self.rulebase.limit
+        whole = self.case.word("piece", "form") == "roast" and self.want == "fall_apart"
+        if not whole or "weight" not in piece or self.case.number("piece", "weight") < limit("plan_pull_from"):
+            return []
+        straight = bool({"braise", "pressure"} & self.chosen)
+        stands = [PlanStep("rest", _given(minutes=limit("plan_pull_stand")))] if straight else []
+        minutes = usual_minutes(PULLS, self.rulebase, self.case.number("piece", "weight"))
+        return [*stands, PlanStep(PULLS, _given(minutes=minutes))]
 
     def sliced_raw(self) -> list[PlanStep]:
         """For a quick sear a thick piece is sliced first, across the grain."""

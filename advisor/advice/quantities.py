@@ -1,4 +1,4 @@
-"""Quantities for this weight: brine, sites of injection, water of the bath, portions, and what a portion costs."""
+"""Quantities for this weight: brine, sites, water of the bath, liquid of a braise, portions, and their cost."""
 
 from __future__ import annotations
 
@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 PERCENT, GRAMS = 100.0, 1000.0
 # Meat and brine weigh a little over a gram for each millilitre; the nearest whole is near enough for spacing.
 GRAM_PER_ML = 1.0
+# Nobody pours it nearer than that.
+POURED_ML = 50.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +37,8 @@ class Quantities:
     ----------
     bath_litres : float or None
         Least water of the bath [l].
+    liquid_ml : float or None
+        Liquid of a braise [ml].
     injection : Injection or None
         When brine is injected.
     cooked_low, cooked_high : float or None
@@ -46,6 +50,7 @@ class Quantities:
     """
 
     bath_litres: float | None
+    liquid_ml: float | None
     injection: Injection | None
     cooked_low: float | None
     cooked_high: float | None
@@ -79,6 +84,7 @@ def quantities(report: Report, rulebase: Rulebase, price_per_kg: float | None = 
     price = price_per_kg * weight / GRAMS if price_per_kg is not None else None
     return Quantities(
         bath_litres=_bath(report, weight, rulebase),
+        liquid_ml=_liquid(report, weight, rulebase),
         injection=_injection(report, weight, rulebase),
         cooked_low=least,
         cooked_high=most,
@@ -93,6 +99,12 @@ def _bath(report: Report, weight: float, rulebase: Rulebase) -> float | None:
     if all(step.action != "bath" for step in report.computed.case.steps):
         return None
     return ceil(rulebase.limit("plan_bath_water") * weight / GRAMS)
+
+
+def _liquid(report: Report, weight: float, rulebase: Rulebase) -> float | None:
+    if all(step.action != "braise" for step in report.computed.case.steps):
+        return None
+    return POURED_ML * ceil(rulebase.limit("plan_braise_liquid") * weight / GRAMS / POURED_ML)
 
 
 def _injection(report: Report, weight: float, rulebase: Rulebase) -> Injection | None:

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from math import inf
 from typing import TYPE_CHECKING
 
-from advisor.case.work_times import PRESSURE_DROP, STUFFS, usual_minutes
+from advisor.case.work_times import PRESSURE_DROP, PULLS, STUFFS, usual_minutes
 from advisor.course.afterwards import chills, served_last
 from advisor.course.roles import SEARS
 from advisor.course.stretches import stretches
@@ -83,8 +83,8 @@ def schedule(report: Report, rulebase: Rulebase) -> tuple[Slot, ...]:
 
 
 def _busy(action: str, length: float, rulebase: Rulebase) -> float:
-    """Hands-on minutes of a step: all of a sear; of other work what it usually takes, the rest is waiting."""
-    if action in ("pan", "grill"):
+    """Hands-on minutes of a step: all of a sear and of pulling; of other work what is usual, the rest is waiting."""
+    if action in ("pan", "grill", PULLS):
         return length
     return min(length, usual_minutes(action, rulebase)) if action in BUSY else 0.0
 

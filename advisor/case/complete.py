@@ -244,7 +244,7 @@ def _step(step: PlanStep, weight: float, case: Case, rulebase: Rulebase) -> Plan
             note=note if waits or step.action == "bath" else "",
         )
     given |= _temperature(step, given, rulebase)
-    given |= _minutes(step, given, rulebase)
+    given |= _minutes(step, given, weight, rulebase)
     given |= _humidity(given, rulebase)
     if step.action == "bath" and "bags" not in given:
         note = "how the bags lie was not said, so we took them apart and under water"
@@ -307,13 +307,13 @@ def _humidity(given: Mapping[str, Given], rulebase: Rulebase) -> dict[str, Given
     return {"humidity": Given(0.0, "assumed worst", note=note if matters else "")}
 
 
-def _minutes(step: PlanStep, given: Mapping[str, Given], rulebase: Rulebase) -> dict[str, Given]:
+def _minutes(step: PlanStep, given: Mapping[str, Given], weight: float, rulebase: Rulebase) -> dict[str, Given]:
     have = given.get("minutes")
     if have is not None and have.value is not None:
         return {}
     if "until_core" in given or step.action in NEEDS_TIME or (step.action == "salt" and "place" in step.given):
         return {}
-    return {"minutes": Given(usual_minutes(step.action, rulebase), "assumed typical")}
+    return {"minutes": Given(usual_minutes(step.action, rulebase, weight), "assumed typical")}
 
 
 def _amount(item: Ingredient, step: PlanStep, weight: float, case: Case, rulebase: Rulebase) -> Ingredient:

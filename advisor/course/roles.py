@@ -31,6 +31,7 @@ OPENS = frozenset(
         "rest",
         "tumble",
         "put_stuffing_in",
+        "pull_to_shreds",
     }
 )
 DRY_FORMS = frozenset({"dried", "dried_powder", "freeze_dried"})

@@ -105,7 +105,7 @@ class Page:
         self.board(report, built)
         self.recorded(report)
         self.problems(report)
-        self.steps(report)
+        self.steps(report, built)
         if built is not None:
             self.beside_steps(report, built)
         self.course(report)
@@ -238,8 +238,10 @@ class Page:
         """Ids of sources, as they stand in the list below, with their sections."""
         return "; ".join(f"{c.id}{' ' + c.section if c.section else ''}" for c in cites)
 
-    def steps(self, report: Report) -> None:
+    def steps(self, report: Report, built: Built | None = None) -> None:
         """Print the steps with clock times counted back from service, the caution before the action."""
+        from advisor.show.planned import beside_step
+
         slots = schedule(report, self.rulebase)
         if not slots:
             return
@@ -260,6 +262,8 @@ class Page:
             for finding in told:
                 if finding.beside:
                     self.row("", "", f"{finding.beside} [{finding.rule.rule.id}]", width=width)
+            for text in beside_step(report, slot.step, self.rulebase) if built is not None else ():
+                self.row("", "", text, width=width)
             for reading in readings:
                 if reading.step == slot.step:
                     when = f"after {write_span(reading.after_min)}" if reading.after_min else "at the end"

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from advisor.advice.clock import beside
 from advisor.advice.quantities import quantities
 from advisor.advice.rank import greyed_at
+from advisor.case.work_times import PRESSURE_UP
 from advisor.course.ends import has_bone
 from advisor.errors import InputError
 from advisor.show.drawing import slicing_lines
@@ -94,6 +95,14 @@ def clock_lines(report: Report, rulebase: Rulebase, now: datetime | None = None)
     return tuple(lines)
 
 
+def beside_step(report: Report, index: int, rulebase: Rulebase) -> tuple[str, ...]:
+    """What stands in a step of a plan that was built, beside why it is done: the liquid that goes in."""
+    steps = report.computed.case.steps
+    pours = next((n for n, step in enumerate(steps) if step.action in (PRESSURE_UP, "braise")), None)
+    liquid = quantities(report, rulebase).liquid_ml if index == pours else None
+    return () if liquid is None else (f"Liquid: about {write_quantity(liquid, 'volume', report.case.system)}.",)
+
+
 def quantity_lines(report: Report, rulebase: Rulebase, price_per_kg: float | None = None) -> tuple[str, ...]:
     """Water, sites, yield, portions and cost, for this weight."""
     told = report.computed.case.number("guests", "price")
@@ -102,6 +111,9 @@ def quantity_lines(report: Report, rulebase: Rulebase, price_per_kg: float | Non
     lines: list[str] = []
     if found.bath_litres is not None:
         lines.append(f"Bath: {found.bath_litres:.0f} litres of water or more.")
+    if found.liquid_ml is not None:
+        about = write_quantity(found.liquid_ml, "volume", system)
+        lines.append(f"Braise: about {about} of liquid, or what covers half of it; common practice, no source.")
     if found.injection is not None:
         pump = found.injection
         apart = write_quantity(pump.apart_mm, "length", system)

@@ -50,6 +50,7 @@ INSTRUCTIONS = {
     "hot_hold": "Hold it hot",
     "reheat": "Reheat it",
     "slice": "Slice it",
+    "pull_to_shreds": "Pull it to shreds",
     "serve": "Serve it",
 }
 IN_STEAM = "Cook it in steam"
