@@ -38,6 +38,7 @@ def asked_for_tools():
     for question, text in (
         ("vulnerable", "1"),
         ("form", "2"),
+        ("shape", "2"),
         ("arrived", "1"),
         ("salt_target", "1.2"),
         ("softeners", "none"),

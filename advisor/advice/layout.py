@@ -248,7 +248,13 @@ class _Layout:
         core = limit("plan_bird_core") if self.through() else limit("plan_roast_core")
         heat = limit("plan_oven_hot") if self.through() else limit("plan_oven_heat")
         oven = _given(place="oven_still", temperature=self.whole(heat, ceil), until_core=self.whole(core, ceil))
-        return [PlanStep("oven", oven), PlanStep("rest")]
+        rest = _given(minutes=limit("plan_rest_roast")) if self.roasted() else {}
+        return [PlanStep("oven", oven), PlanStep("rest", rest)]
+
+    def roasted(self) -> bool:
+        """Whether it is cooked through whole in a hot oven."""
+        whole = self.case.word("piece", "form") == "roast"
+        return whole and self.through() and not {"low_bath", "braise", "pressure"} & self.chosen
 
     def through(self) -> bool:
         """Whether it is cooked through."""
@@ -285,8 +291,9 @@ class _Layout:
     def finish(self) -> list[PlanStep]:
         """Drying, searing, slicing and pulling."""
         steps: list[PlanStep] = []
-        # What was braised is wet and brown already, what was cooked in the pan brown.
-        if "sear" in self.chosen and not {"quick_sear", "braise", "pressure", "pan"} & self.chosen:
+        # What was braised is wet and brown already; what was cooked in the pan, or whole in a hot oven, is brown.
+        brown = {"quick_sear", "braise", "pressure", "pan"} & self.chosen
+        if "sear" in self.chosen and not brown and not self.roasted():
             sear = _given(minutes=self.rulebase.limit("plan_sear_minutes"), sides=2.0)
             steps += [PlanStep("dry"), PlanStep("pan", sear)]
         if "slice_across" in self.chosen and not self.sliced_raw():

@@ -107,9 +107,7 @@ class Relevance:
         facts = {question.fact for question in open_questions}
         if SOFTENERS in facts:
             facts.add("guests softener")
-        free = [
-            q for q in questions if not any(str(one).rpartition(" is")[0] in facts for one in (*q.when, *q.asked_when))
-        ]
+        free = [q for q in questions if not any(f"{fact} is" in str([*q.when, *q.asked_when]) for fact in facts)]
         return sorted(free, key=lambda question: -self.harm(question, here) / question.effort)
 
     def harm(self, question: Question, here: Put) -> float:

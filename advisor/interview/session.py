@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
-from advisor.case.complete import complete
+from advisor.case.complete import complete, cut_of
 from advisor.case.facts import Fact, FactSet
 from advisor.case.model import Case, Given, Ingredient, System
 from advisor.case.names import find_cut
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from advisor.knowledge.records import Question
     from advisor.knowledge.rulebase import Rulebase
 
-SOFTENER = "softener"
+SOFTENER, BONE_SOLD = "softener", "bone_sold"
 DEER = "farmed_deer"
 HUNTED = frozenset({DEER, "wild_game"})
 
@@ -486,7 +486,10 @@ class Session:
                 name: Fact(subject, name, filled[name].value, filled[name].origin) for name in said if name in filled
             }
 
-        return FactSet(piece=of("piece", case.piece, full.piece), guests=of("guests", case.guests, full.guests))
+        piece = of("piece", case.piece, full.piece)
+        if "cut" in case.piece:
+            piece[BONE_SOLD] = Fact("piece", BONE_SOLD, cut_of(full, self.rulebase).bone, "from the rulebase")
+        return FactSet(piece=piece, guests=of("guests", case.guests, full.guests))
 
     def _holds(self, when: list[Any], facts: FactSet) -> bool:
         """Whether a question can still matter: not every alternative of its condition is known to be false."""
