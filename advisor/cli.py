@@ -36,9 +36,9 @@ def _now() -> datetime:
 
 
 def _console() -> Console:
-    from rich.console import Console
+    from advisor.show.screen import screen
 
-    return Console(highlight=False)
+    return screen()
 
 
 def _rulebase(code: str | None, house: str | None) -> Rulebase:

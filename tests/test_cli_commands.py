@@ -10,6 +10,8 @@ from importlib import resources
 import pytest
 from jsonschema import Draft202012Validator
 
+from advisor.show.screen import screen
+
 WARM = """
 piece: {animal: beef, cut: flank steak, form: steak, weight: 900 g, thickness: 25 mm, arrived: intact}
 guests: {setting: work, vulnerable: "no", latex: "no"}
@@ -139,3 +141,10 @@ def test_rules_can_be_looked_up():
     done = run("rule", "hold.warm_raw")
     assert done.returncode == 0
     assert b"raw_out_max" in done.stdout
+
+
+def test_a_terminal_that_can_do_nothing_is_as_wide_as_it_says(monkeypatch):
+    monkeypatch.setenv("TERM", "dumb")
+    monkeypatch.setenv("FORCE_COLOR", "1")  # as if it were a terminal
+    monkeypatch.setenv("COLUMNS", "40")
+    assert screen().width == 40

@@ -366,6 +366,12 @@ def test_no_sentence_is_said_twice_for_one_question(rulebase, upto, wrong):
     assert len(set(hints)) == len(hints)
 
 
+def test_a_message_never_comes_without_a_way_on(rulebase):
+    said, _ = failures(told(rulebase, upto="thickness"), ["4"] * 12)
+    assert all(error.hint for error in said)
+    assert rulebase.questions["thickness"].again in said[-1].hint
+
+
 def test_the_second_message_is_the_one_written_for_it(rulebase):
     said, _ = failures(told(rulebase, upto="thickness"), ["30", "30"])
     assert "30 mm" in said[0].hint

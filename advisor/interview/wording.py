@@ -57,7 +57,9 @@ class Failures:
         )
         hints = (again, error.hint, *FURTHER_HINTS) if self.count == 1 else (error.hint, *FURTHER_HINTS)
         what = next((one for one in whats if one not in self.said), whats[-1])
-        return InputError(what, next((one for one in hints if one and one not in self.said), ""))
+        # When all has been said, what helps most is said once more: no message is left without a way on.
+        last = " ".join(one for one in dict.fromkeys((again or error.hint, FURTHER_HINTS[0])) if one)
+        return InputError(what, next((one for one in hints if one and one not in self.said), last))
 
 
 def choice_hint(question: Question) -> str:

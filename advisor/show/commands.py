@@ -77,9 +77,9 @@ def _their_folder() -> Iterator[None]:
 
 
 def _console() -> Console:
-    from rich.console import Console
+    from advisor.show.screen import screen
 
-    return Console(highlight=False)
+    return screen()
 
 
 def _folder(name: str | None) -> Path | None:

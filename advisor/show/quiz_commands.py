@@ -31,9 +31,9 @@ def _now() -> datetime:
 
 
 def _console() -> Console:
-    from rich.console import Console
+    from advisor.show.screen import screen
 
-    return Console(highlight=False)
+    return screen()
 
 
 def _maker(rulebase: Rulebase, *, us: bool) -> Maker:
