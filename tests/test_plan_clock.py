@@ -11,7 +11,7 @@ import pytest
 from rich.console import Console
 
 from advisor.advice.build import build_plan
-from advisor.advice.clock import night_steps
+from advisor.advice.clock import beside, night_steps
 from advisor.advice.schedule import schedule
 from advisor.case.model import Case, Given
 from advisor.interview.session import Session
@@ -70,7 +70,21 @@ def test_a_plan_in_time_tells_no_conflict_and_the_latest_start(rulebase):
     assert conflict_line(built) == ""
     latest = clock_lines(built.report, rulebase)[0]
     assert latest.startswith("Latest start: Fri")
-    assert latest.endswith("with the salting cut to its shortest.")
+    # The salting is the one step that can be given up: the line says where its shortest leads, and where none.
+    assert "with the salting cut to its shortest; " in latest
+    assert latest.endswith("salted just before the heat.")
+    known = beside(built.report, rulebase)
+    later = (known.unsalted - known.shorter).total_seconds() / 60
+    assert later == pytest.approx(rulebase.limit("plan_salt_shortest"), abs=5)
+
+
+def test_where_the_salting_is_given_up_already_no_other_start_is_told(rulebase):
+    built = build_plan(case(NOW + timedelta(minutes=50), "steak", 25.0), (), rulebase, NOW)
+    salting = next(step for step in built.report.case.steps if step.action == "salt")
+    assert salting.number("minutes") == 0.0
+    known = beside(built.report, rulebase)
+    assert (known.shorter, known.unsalted) == (None, None)
+    assert known.latest == schedule(built.report, rulebase)[0].begins
 
 
 @pytest.fixture

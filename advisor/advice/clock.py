@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
 from math import ceil
 from typing import TYPE_CHECKING
 
 from advisor.advice.report import Examiner, Report, examine
-from advisor.advice.schedule import Slot, late_by, schedule
+from advisor.advice.schedule import late_by, schedule
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
     from advisor.case.model import Case
     from advisor.knowledge.rulebase import Rulebase
 
@@ -27,7 +28,9 @@ MOST_MOVES = 4
 class Before:
     """What the clock says beside the steps.
 
-    ``latest`` is the latest moment to begin; ``shorter`` says that the salting is then as short as salt allows.
+    ``latest`` is the latest moment to begin with the plan as it is, ``shorter`` the same with the salting as short as
+    salt allows, ``unsalted`` with the salt put on just before the heat: no other step can be left out. These two are
+    None where that is no shorter, or not clean.
     ``day_before`` are the steps that can be done by the end of the day before service, ``night`` those that fall into
     the night all the same.
     """
@@ -35,7 +38,8 @@ class Before:
     latest: datetime | None
     day_before: tuple[int, ...]
     night: tuple[int, ...]
-    shorter: bool = False
+    shorter: datetime | None = None
+    unsalted: datetime | None = None
 
 
 def beside(report: Report, rulebase: Rulebase) -> Before:
@@ -50,24 +54,26 @@ def beside(report: Report, rulebase: Rulebase) -> Before:
         for slot in slots
         if slot.begins is not None and slot.begins < midnight and report.case.steps[slot.step].action != "serve"
     )
-    latest, first = _latest(report, slots, rulebase), slots[0].begins
-    shorter = latest is not None and first is not None and latest > first
-    return Before(latest, before, night_steps(report, rulebase), shorter)
+    shortest, unsalted = _starts(report, rulebase, (rulebase.limit("plan_salt_shortest"), 0.0))
+    return Before(slots[0].begins, before, night_steps(report, rulebase), shortest, unsalted)
 
 
-def _latest(report: Report, slots: tuple[Slot, ...], rulebase: Rulebase) -> datetime | None:
-    """Latest start: with the salting cut to its shortest, where the plan is still clean then."""
-    first = slots[0].begins
+def _starts(report: Report, rulebase: Rulebase, minutes: tuple[float, ...]) -> tuple[datetime | None, ...]:
+    """Start with the salting cut to each of some lengths [min]; None where it is no shorter, or not clean then."""
     index = next((i for i, step in enumerate(report.case.steps) if step.action == "salt"), None)
-    if first is None or index is None or report.verdict != "go":
-        return first
-    step, shortest = report.case.steps[index], rulebase.limit("plan_salt_shortest")
-    spare = step.number("minutes") - shortest
-    if spare <= 0:
-        return first
-    hurried = report.case.with_step(index, step.with_value("minutes", shortest, origin="from the rulebase"))
-    clean = examine(hurried, rulebase, "reference").verdict == "go"
-    return first + timedelta(minutes=spare) if clean else first
+    if index is None or report.verdict != "go":
+        return (None,) * len(minutes)
+    step = report.case.steps[index]
+
+    def start(length: float) -> datetime | None:
+        if length >= step.number("minutes"):
+            return None
+        hurried = report.case.with_step(index, step.with_value("minutes", length, origin="from the rulebase"))
+        tried = examine(hurried, rulebase, "reference")
+        # What was salted for less time is a little colder, so that the heat may take a little longer.
+        return schedule(tried, rulebase)[0].begins if tried.verdict == "go" else None
+
+    return tuple(map(start, minutes))
 
 
 def salted_less(report: Report, now: datetime, examine: Examiner) -> Report:

@@ -84,8 +84,9 @@ def clock_lines(report: Report, rulebase: Rulebase, now: datetime | None = None)
     known = beside(report, rulebase)
     lines: list[str] = []
     if known.latest is not None:
-        how = ", with the salting cut to its shortest" if known.shorter else ""
-        lines.append(f"Latest start: {write_moment(known.latest, now=now)}{how}.")
+        cut = ((known.shorter, "with the salting cut to its shortest"), (known.unsalted, "salted just before the heat"))
+        told = [f"{write_moment(moment, now=now)}, {how}" for moment, how in cut if moment is not None]
+        lines.append(f"Latest start: {'; '.join(told) or write_moment(known.latest, now=now)}.")
     if known.day_before:
         numbers = ", ".join(str(step + 1) for step in known.day_before)
         lines.append(f"Begun by the day before: {'steps' if len(known.day_before) > 1 else 'step'} {numbers}.")
