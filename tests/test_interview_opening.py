@@ -330,6 +330,7 @@ def test_meat_that_was_cold_since_an_hour_is_not_taken_as_out():
         ("flank steak left in the car 4 hours", 240),
         ("brisket, 4 hours in the car, 3 in thick", 240),
         ("flank steak in the trunk for 3 hours", 180),
+        ("top round; it sat in the van 2-3 hours", 180),
         ("chuck roast, 3 lb, it was left in the hot car for an hour, then in the fridge", 60),
     ],
 )
@@ -352,6 +353,9 @@ def test_a_car_in_which_no_meat_lay_says_nothing():
         ("chuck roast, lunch for 8 tomorrow at 1", "2026-11-26 13:00", 8),
         ("chuck roast, dinner tomorrow 7:30 for 12", "2026-11-26 19:30", 12),
         ("pork shoulder for 10 on saturday for dinner at 6", "2026-11-28 18:00", 10),
+        ("duck breast, dinner for two tonight at 8", "2026-11-25 20:00", 2),
+        ("pork chops, supper at 9, for 3", "2026-11-25 21:00", 3),
+        ("pork chops, sunday dinner at 2 for 3", "2026-11-29 14:00", 3),
     ],
 )
 def test_a_meal_says_which_half_of_the_day_and_for_how_many(text, serve, eaters):
@@ -361,6 +365,14 @@ def test_a_meal_says_which_half_of_the_day_and_for_how_many(text, serve, eaters)
     assert case.number("guests", "portions") == eaters
     assert any("is taken as" in note for note in found.notes)
     assert not found.left
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["pork roast for christmas dinner", "brisket, dinner friday at 12", "round steak, was in my lunch bag since 7 am"],
+)
+def test_a_meal_of_which_nobody_can_tell_when_it_is_is_asked_about(text):
+    assert "serve" not in told_at_five(text)[1].taken
 
 
 def test_an_hour_without_a_meal_is_still_asked_about():
