@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from collections import Counter
+from datetime import datetime
 from typing import get_args
 
 import pytest
 
+from advisor.advice.report import VERDICTS, examine
 from advisor.case.names import find_cut
+from advisor.case.read_plan import read_plan
 from advisor.knowledge.checks import folded
 from advisor.knowledge.records import Cut
 
+NOW = datetime(2026, 11, 25, 12)  # noqa: DTZ001 - a plan's clock is local
 # Every group must be there, with at least so many cuts; together at least 78.
 LEAST_CUTS = 78
 GROUPS = {
@@ -379,3 +383,25 @@ def test_the_worst_of_the_cuts_that_a_word_may_mean_is_no_better_than_any_of_the
                 assert cut.bone == "none" or worst.bone != "none"
     assert len(rulebase.cuts) == len(list(rulebase.cuts))
     assert not any(" or " in name for name in rulebase.cuts)
+
+
+EITHER = """
+piece: {{animal: {animal}, cut: {cut}, form: roast, weight: 1.2 kg, thickness: not known,
+        arrived: intact, start_state: fridge}}
+guests: {{setting: home, vulnerable: "no", want: pink}}
+steps:
+  - {{do: oven, at: 130 C, until_core: 61 C}}
+  - {{do: rest, for: 5 min}}
+  - {{do: serve}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("animal", "could"), [("beef", "strip_loin or top_sirloin"), ("pork", "pork_liver or pork_heart")]
+)
+def test_a_plan_is_never_better_for_a_cut_that_may_be_either(rulebase, animal, could):
+    def verdict(cut):
+        plan = read_plan(EITHER.format(animal=animal, cut=cut), rulebase, NOW)
+        return VERDICTS.index(examine(plan, rulebase, "reference").verdict)
+
+    assert verdict(could) >= max(verdict(cut) for cut in could.split(" or "))

@@ -198,9 +198,6 @@ class Dialogue:
         self.session = found.session
         if found.taken:
             self.rows("What we understood")
-            for fact, given in found.session.told.items():
-                name = fact.partition(" ")[2].replace("_", " ").capitalize()
-                self.page.line(f"    {name}: {given.as_written or given.value}", 4)
             self.page.line("If one is wrong, type change and its number.", 2)
         else:
             self.page.line("We could not take anything from that, so we ask.", 2)
@@ -303,6 +300,9 @@ class Dialogue:
                 group = question.group
                 self.page.line(group[0].upper() + group[1:], 2, bold=True)
             self.page.line(f"{number:>2}  {question.short}: {self.shown(one)}", 4)
+        for fact, given in self.session.told.items():
+            name = fact.partition(" ")[2].replace("_", " ").capitalize()
+            self.page.line(f"    {name}: {given.as_written or given.value} (told at the start)", 4)
 
     def check_answers(self) -> bool:
         """Show all answers; True when the cook wants the plan."""
