@@ -18,7 +18,7 @@ from advisor.case.model import Case, Given, PlanStep
 from advisor.case.read_plan import read_plan
 from advisor.case.write_plan import write_plan
 from advisor.knowledge import load_rulebase
-from advisor.show.planned import beside_step, quantity_lines
+from advisor.show.planned import poured, quantity_lines
 
 RULEBASE = load_rulebase()
 NOW = datetime(2026, 11, 25, 12, tzinfo=ZoneInfo("America/Chicago"))
@@ -84,8 +84,7 @@ def test_the_liquid_has_an_amount_in_the_step_and_in_the_list_marked_as_practice
     report = planned()
     assert quantities(report, RULEBASE).liquid_ml == 1250.0
     braise = actions(report).index("braise")
-    assert beside_step(report, braise, RULEBASE) == ("Liquid: about 1.25 L (1 3/8 qt).",)
-    assert beside_step(report, braise + 1, RULEBASE) == ()
+    assert poured(report, RULEBASE) == {braise: ("Liquid: about 1.25 L (1 3/8 qt).",)}
     told = quantity_lines(report, RULEBASE)[0]
     assert told.startswith("Braise: about 1.25 L (1 3/8 qt) of liquid")
     assert told.endswith("common practice, no source.")

@@ -35,6 +35,8 @@ LIMITS_OF_CODE = {
     "plan_pull_stand": "how long it takes to pull",
     "plan_pull_per_kilo": "how long it takes to pull",
     "plan_braise_liquid": "liquid of a braise",
+    "plan_rest_roast": "how long a roast rests",
+    "plan_early_told": "a heat that may be done early",
     "plan_stuffing": "how long it takes to fill a bird",
     "plan_probe_thinnest": "thinnest piece that a probe reads alone",
     "plan_bath_pink": "heat of a bath that we plan",

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from advisor.advice.build import Built
     from advisor.advice.mends import Mended
     from advisor.advice.report import Report
+    from advisor.advice.schedule import Check
     from advisor.infer.proof import Finding
     from advisor.knowledge.records import Cite
     from advisor.knowledge.rulebase import Rulebase
@@ -43,6 +44,16 @@ def _limits_told(finding: Finding) -> list[str]:
     read = list(dict.fromkeys(judged.condition.limit for judged in finding.figures if judged.condition.limit))
     named = {match[1].partition("|")[0] for match in PLACEHOLDER.finditer(finding.rule.rule.says)}
     return [limit for limit in read if limit in named] or read
+
+
+def _read(step: int, readings: Iterable[Check]) -> list[str]:
+    """Readings to take in a step, each with what to do if it is not met."""
+    told: list[str] = []
+    for reading in readings:
+        if reading.step == step:
+            when = f"after {write_span(reading.after_min)}" if reading.after_min else "at the end"
+            told.append(f"Check {when}: {reading.limit}. If not: {reading.otherwise}.")
+    return told
 
 
 class Page:
@@ -240,13 +251,15 @@ class Page:
 
     def steps(self, report: Report, built: Built | None = None) -> None:
         """Print the steps with clock times counted back from service, the caution before the action."""
-        from advisor.show.planned import beside_step
+        from advisor.show.planned import done_early, poured
 
         slots = schedule(report, self.rulebase)
         if not slots:
             return
         self.heading("Steps" if report.verdict == "go" else "Steps as planned (not yet to be followed)")
         readings = checks(report, self.rulebase)
+        pours = poured(report, self.rulebase) if built is not None else {}
+        soon = done_early(report, self.rulebase, self.now) if built is not None else {}
         clocks = [
             write_moment(slot.begins, now=self.now) if slot.begins is not None else f"+{write_span(slot.start)}"
             for slot in slots
@@ -262,12 +275,8 @@ class Page:
             for finding in told:
                 if finding.beside:
                     self.row("", "", f"{finding.beside} [{finding.rule.rule.id}]", width=width)
-            for text in beside_step(report, slot.step, self.rulebase) if built is not None else ():
+            for text in (*pours.get(slot.step, ()), *_read(slot.step, readings), *soon.get(slot.step, ())):
                 self.row("", "", text, width=width)
-            for reading in readings:
-                if reading.step == slot.step:
-                    when = f"after {write_span(reading.after_min)}" if reading.after_min else "at the end"
-                    self.row("", "", f"Check {when}: {reading.limit}. If not: {reading.otherwise}.", width=width)
         busy = sum(slot.busy for slot in slots)
         self.line(f"In all {write_span(slots[-1].end)}, of which hands on about {write_span(busy)}.", 2)
 

@@ -6,6 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from advisor.advice.clock import beside
+from advisor.advice.early import early
 from advisor.advice.quantities import quantities
 from advisor.advice.rank import greyed_at
 from advisor.case.work_times import PRESSURE_UP
@@ -96,12 +97,32 @@ def clock_lines(report: Report, rulebase: Rulebase, now: datetime | None = None)
     return tuple(lines)
 
 
-def beside_step(report: Report, index: int, rulebase: Rulebase) -> tuple[str, ...]:
-    """What stands in a step of a plan that was built, beside why it is done: the liquid that goes in."""
-    steps = report.computed.case.steps
-    pours = next((n for n, step in enumerate(steps) if step.action in (PRESSURE_UP, "braise")), None)
-    liquid = quantities(report, rulebase).liquid_ml if index == pours else None
-    return () if liquid is None else (f"Liquid: about {write_quantity(liquid, 'volume', report.case.system)}.",)
+def poured(report: Report, rulebase: Rulebase) -> dict[int, tuple[str, ...]]:
+    """The liquid that goes in, by the step that it goes into."""
+    liquid = quantities(report, rulebase).liquid_ml
+    steps = enumerate(report.computed.case.steps)
+    into = next((n for n, step in steps if step.action in (PRESSURE_UP, "braise")), None)
+    if liquid is None or into is None:
+        return {}
+    return {into: (f"Liquid: about {write_quantity(liquid, 'volume', report.case.system)}.",)}
+
+
+def done_early(report: Report, rulebase: Rulebase, now: datetime | None = None) -> dict[int, tuple[str, ...]]:
+    """When to begin to read the probe, and what to do with meat that is done long before the clock says, by step."""
+    soon = early(report, rulebase)
+    if soon is None:
+        return {}
+    span = write_span(soon.sooner_min)
+    begin = f"after {write_span(soon.after_min)}" if soon.from_ is None else f"from {write_moment(soon.from_, now=now)}"
+    read = f"Read it {begin} on: it may be done {span} early. If so,"
+    if soon.hold_after is None:
+        why = f"held hot that long, this plan breaks a rule [{soon.broken}]"
+        return {soon.step: (f"{read} go on at once and serve it sooner. Do not keep it: {why}.",)}
+    hot = write_quantity(soon.hold_c, "temperature", report.case.system, rounding="up")
+    first = "" if soon.hold_after == soon.step else f"go on up to step {soon.hold_after + 1}, then "
+    keep = f"{first}keep it covered and hot, at {hot} or more by the probe, outside and middle, for {span} at most."
+    more = " It goes on cooking there." if soon.browner else ""
+    return {soon.step: (f"{read} {keep}{more} Or go on at once and serve it sooner.",)}
 
 
 def quantity_lines(report: Report, rulebase: Rulebase, price_per_kg: float | None = None) -> tuple[str, ...]:
