@@ -246,3 +246,9 @@ def test_the_hint_fits_the_plan(planned, rulebase):
         why_not(planned, "frobnicate the wibble", rulebase, NOW)
     words = found.value.hint.partition("such as '")[2].partition("'")[0]
     assert why_not(planned, words, rulebase, NOW).reading.did
+
+
+def test_a_tool_is_what_is_done_with_it(planned, rulebase):
+    told = why_not(planned, "a blade tool", rulebase, NOW)
+    assert any(step.action == "needle" for step in told.after.case.steps)
+    assert told.understood_all

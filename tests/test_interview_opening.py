@@ -342,6 +342,10 @@ def test_meat_left_in_a_car_was_out_and_hot(text, minutes):
     assert any("may be hot" in note for note in found.notes)
 
 
+def test_where_cooked_meat_rests_is_not_where_it_lay_raw():
+    assert "start_state" not in told_at_five("strip steak, rest it 10 min on the table")[0]
+
+
 def test_a_car_in_which_no_meat_lay_says_nothing():
     assert told_at_five("chuck roast in the freezer, my car is red")[0]["start_state"] == "frozen"
 

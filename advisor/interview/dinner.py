@@ -20,6 +20,7 @@ _FEAST: Final = re.compile(
     rf"({'|'.join(HALVES)})\b",
     re.IGNORECASE,
 )
+_NO_MEAL: Final = re.compile(r"\bbreakfast(?=\s+(?:sausages?|steaks?|ham|bacon)\b)", re.IGNORECASE)
 _COUNTS: Final = r"\d{1,3}|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|a dozen"
 _DAY: Final = (
     r"(?:(?:this|next|on)\s+)*(?:mon|tues?|wed(?:nes)?|thu(?:rs?)?|fri|satur|sat|sun)(?:day)?\b"
@@ -50,6 +51,7 @@ def dined(text: str) -> tuple[str, tuple[str, ...]]:
     >>> dined("roast, dinner for 6 on saturday at 7")[0]
     'roast,        for 6 people on saturday 7 pm'
     """
+    text = _NO_MEAL.sub(lambda found: " " * len(found[0]), text)
     feast = _FEAST.search(text)
     if feast is not None:
         return f"{text[: feast.start(1)]}{' ' * len(feast[1])}{text[feast.end(1) :]}", ()

@@ -43,6 +43,7 @@ _COLD: Final = re.compile(
 _TIMED: Final = re.compile(
     r"\d\s*(?:h|hr|hrs|hours?|min|mins|minutes?)\b|\b(?:hours?|since|overnight|all (?:day|night))\b", re.IGNORECASE
 )
+_AFTER_HEAT: Final = re.compile(r"\b(?:rest|serve|carve|eat|slice)(?:s|d|ed|ing)?\b", re.IGNORECASE)
 _ALONE: Final = re.compile(
     r"(?<!left )(?<!been )(?<!sat )\bout\s*(?:of\s+(?:the\s+|my\s+|our\s+)?[\w-]+(?:\s+(?:in|room))?\s*)?$",
     re.IGNORECASE,
@@ -93,6 +94,8 @@ def _placed(clause: str, rulebase: Rulebase, notes: list[str], told: dict[str, G
     found = place.search(clause) if names else None
     if found is None or not (found[1] or _TIMED.search(clause) or re.search(r"\bthaw", clause, re.IGNORECASE)):
         return clause
+    if not found[1] and _AFTER_HEAT.search(clause):
+        return clause  # "rest it 20 min on the table" is said of cooked meat
     name = found[2].lower()
     words = " ".join(found[0].split())
     room = float(rulebase.media["counter"].worst_c or 0.0)

@@ -59,6 +59,8 @@ COMPARED: Final[dict[str, tuple[str, int]]] = {
 FACT_OF_KIND: Final = {"time": "minutes", "temperature": "temperature", "length": "thickness", "mass": "weight"}
 # Words that are taken for a step which is not quite what they say: what is left out of it is told.
 TAKEN_AS: Final = {"rinse": "wipe it. Water that splashes from raw meat is not reckoned, and it spreads germs"}
+# What is done with a tool of the kitchen.
+TOOLS_DO: Final = {"blade_tool": "needle it", "injector": "inject it"}
 NO_MEAT: Final = "what meat is it"
 LEFT_OUT: Final = "left out, as you said"
 
@@ -122,6 +124,7 @@ def read_altered(text: str, plan: Case, rulebase: Rulebase, now: datetime) -> Al
         left = _OPENS.sub("", left[numbered.end() :], count=1)
     if step is not None and (skipped is not None or left.casefold().strip(" .!") in _ITSELF):
         return Altered(" ".join(text.split()), _nothing(plan), step, (plan.steps[step].action,), (), (), ())
+    left = _with_tool(left, rulebase)
     left, differs, open_points = _differences(left, rulebase)
     scopes: list[Scope] = []
     if not left.strip(" ,.;:") and (differs or open_points):
@@ -153,6 +156,15 @@ def read_altered(text: str, plan: Case, rulebase: Rulebase, now: datetime) -> Al
         _named(denied, ("PLACE",)),
         differs,
     )
+
+
+def _with_tool(words: str, rulebase: Rulebase) -> str:
+    """What is done with a tool, where only the tool is named: "a blade tool" is to pierce it with blades."""
+    bare = re.sub(r"^(?:(?:use|using|take|with|a|the|my|our)\s+)*", "", words.strip().casefold())
+    for fact, done in TOOLS_DO.items():
+        if bare in {fact.replace("_", " "), *rulebase.vocabulary["guests"][fact].also.get("yes", ())}:
+            return done
+    return words
 
 
 def _number(digits: str, plan: Case) -> int:
