@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from advisor.advice.altering import readings
 from advisor.advice.build import build_plan
 from advisor.advice.mends import find_mends
 from advisor.advice.report import examine
@@ -16,6 +17,7 @@ from advisor.advice.schedule import checks, schedule
 from advisor.case.complete import complete
 from advisor.case.model import Case, Given, PlanStep
 from advisor.case.read_plan import PlanErrors, read_plan
+from advisor.case.words.altered import read_altered
 from advisor.case.work_times import STUFFS
 from advisor.case.write_plan import write_plan
 from advisor.knowledge import load_rulebase
@@ -108,3 +110,13 @@ def test_a_step_that_puts_it_in_says_that_it_is_stuffed():
     with pytest.raises(PlanErrors) as caught:
         read_plan(f"{piece}\n{steps}", RULEBASE, NOW)
     assert "A step puts the stuffing in" in caught.value.errors[0].what
+
+
+@pytest.mark.parametrize("words", ["cook the stuffing apart", "what if the stuffing is on the side", "not stuffed"])
+def test_a_change_that_takes_it_out_takes_its_step_with_it(words):
+    plan = planned().report.case
+    (reading,) = readings(plan, read_altered(words, plan, RULEBASE, NOW), RULEBASE)
+    assert reading.did[-1] == "step 2 (put the stuffing in) is left out"
+    assert reading.case.word("piece", "stuffing") in ("apart", "none")
+    assert STUFFS not in [step.action for step in reading.case.steps]
+    assert not reading.problem
