@@ -408,3 +408,33 @@ def test_one_word_between_commas_says_who_it_is_for_and_a_shape_needs_no_article
     assert (given["setting"], given["form"]) == ("home", "roast")
     assert not found.left
     assert "setting" not in told_at_five("chuck roast that my mother brought home")[0]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "chuck roast, fridge broke last night",
+        "chuck roast from the fridge, power went out for 6 hours",
+        "chuck roast, back in the fridge since noon",
+        "chuck roast, 2 lb, in a cooler with ice since noon",
+        "chuck roast, bought at noon",
+    ],
+)
+def test_a_cold_place_that_may_not_have_been_cold_is_no_answer(text):
+    given, found = told_at_five(text)
+    assert "start_state" not in given
+    assert "serve" not in found.taken
+    assert any("we ask where it has been" in note.lower() for note in found.notes)
+
+
+@pytest.mark.parametrize(
+    ("text", "minutes"),
+    [
+        ("chuck roast, out 3 h, back in the fridge since noon", 180),
+        ("chuck roast, marinating on the counter since noon", 300),
+        ("chuck roast 2 lb came out of the freezer at 8 am", 540),
+    ],
+)
+def test_time_out_is_kept_beside_what_else_was_said_of_it(text, minutes):
+    given, _ = told_at_five(text)
+    assert (given["start_state"], given["out_minutes"]) == ("out", minutes)

@@ -43,6 +43,24 @@ _COLD: Final = re.compile(
 _TIMED: Final = re.compile(
     r"\d\s*(?:h|hr|hrs|hours?|min|mins|minutes?)\b|\b(?:hours?|since|overnight|all (?:day|night))\b", re.IGNORECASE
 )
+_COLD_PLACES: Final = r"(?:fridge|refrigerator|freezer|walk[ -]?in|cold room|cooler)"
+_BROKEN: Final = re.compile(
+    rf"\b{_COLD_PLACES}\b[^,;.]*?\b(?:broke|broken|died|dead|failed|failing|off|unplugged|warm|open|ajar|tripped|stopped)\b"
+    rf"|\b(?:broken|dead|warm|unplugged|failed|failing)\s+{_COLD_PLACES}\b"
+    r"|\b(?:cool|ice)[ -]?box\b|\bcool(?:er)?[ -]?bag\b|\bcooler\s+(?:box|with)\b"
+    r"|\b(?:power|electricity)\s+(?:cut|failure|was|went|is)\b|\b(?:power\s+)?outage\b|\bblackout\b",
+    re.IGNORECASE,
+)
+_BACK: Final = re.compile(rf"\bback\s+(?:in|into|to)\s+(?:the|my|our|a)\s+{_COLD_PLACES}\b", re.IGNORECASE)
+# An hour at which meat was bought is not one at which it is served.
+_GOT: Final = r"(?:bought|delivered|collected|purchased|arrived|came(?!\s+out)|picked up|got(?!\s+(?:it\s+)?out))"
+_BOUGHT: Final = re.compile(rf"(\b{_GOT}\b[^,;.]*?)(\bat\s+{CLOCK}(?![\w:/]))", re.IGNORECASE)
+# "Out 3 h" at the head of a clause.
+_OUT_FOR: Final = re.compile(
+    r"^\s*\bout\s+(?=(?:for\s+|about\s+|over\s+|nearly\s+)*(?:\d|an?\b|half\b|one\b|two\b|three\b|four\b|five\b|six\b))",
+    re.IGNORECASE,
+)
+_LIES_IN: Final = re.compile(r"\b(?:marinat|brin|salt|soak)\w*", re.IGNORECASE)
 _AFTER_HEAT: Final = re.compile(r"\b(?:rest|serve|carve|eat|slice)(?:s|d|ed|ing)?\b", re.IGNORECASE)
 _ALONE: Final = re.compile(
     r"(?<!left )(?<!been )(?<!sat )\bout\s*(?:of\s+(?:the\s+|my\s+|our\s+)?[\w-]+(?:\s+(?:in|room))?\s*)?$",
@@ -54,11 +72,16 @@ HOURS_LOOSE, HOURS, MINUTES = 12, 24, 60
 
 @dataclass(frozen=True, slots=True)
 class Lain:
-    """The opening in words that the reader knows, what to tell the cook, and what was told that no question asks."""
+    """The opening in words that the reader knows, what to tell the cook, and what was told that no question asks.
+
+    ``no_cold`` says that a cold place which is named is no answer to where the meat has been: the fridge broke, or the
+    meat is only back in it.
+    """
 
     text: str
     notes: tuple[str, ...] = ()
     told: Mapping[str, Given] = field(default_factory=dict)
+    no_cold: bool = False
 
 
 def lain(text: str, rulebase: Rulebase, now: datetime) -> Lain:
@@ -76,10 +99,18 @@ def lain(text: str, rulebase: Rulebase, now: datetime) -> Lain:
     notes: list[str] = []
     told: dict[str, Given] = {}
     clauses = []
+    no_cold = False
     for clause in _CLAUSE.findall(text):
-        placed = _placed(clause, rulebase, notes, told)
+        if doubt := _BROKEN.search(clause) or _BACK.search(clause):
+            no_cold = True
+            notes.append(f"'{' '.join(doubt[0].split())}': so we ask where it has been, and how long.")
+        if bought := _BOUGHT.search(clause):
+            notes.append(f"'{' '.join(bought[0].split())}' is no time to serve it. We ask where it has been since.")
+        said = _BOUGHT.sub(lambda found: found[1] + " " * len(found[2]), clause)
+        said = _OUT_FOR.sub(" left out ", said)
+        placed = _placed(said, rulebase, notes, told)
         clauses.append(_reckoned(placed, now, notes))
-    return Lain("".join(clauses), tuple(notes), told)
+    return Lain("".join(clauses), tuple(notes), told, no_cold)
 
 
 def _placed(clause: str, rulebase: Rulebase, notes: list[str], told: dict[str, Given]) -> str:
@@ -134,6 +165,8 @@ def _reckoned(clause: str, now: datetime, notes: list[str]) -> str:
     shown, clock = write_quantity(minutes, "time", "metric"), f"{now:%H:%M}"
     day = "" if begun.date() == now.date() else f" ({write_moment(begun, now=now)})"
     notes.append(f"'{words}'{day}: it is {clock} now, so it has been out {shown}. Change it if the clock is wrong.")
+    if _LIES_IN.search(clause):
+        return f" left out for {minutes} minutes"  # what it lies in is no step that is still to come
     return f"{before}for {minutes} minutes{clause[found.end() :]}"
 
 

@@ -86,6 +86,8 @@ def opened(session: Session, text: str) -> Opened:
     case, scopes = read_scopes(heard.rest if plain else text, session.rulebase, session.now)
     case, cut = _doubtful_cut(case, session.rulebase)
     case = _where_it_is(_with_animal(case, session))
+    if lay.no_cold and case.word("piece", "start_state") not in ("", "out"):
+        case = replace(case, piece={name: one for name, one in case.piece.items() if name != "start_state"})
     taken: list[str] = []
     for question in session.rulebase.questions.values():
         for words in _words(question, case, heard, session):
