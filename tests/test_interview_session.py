@@ -503,7 +503,7 @@ def test_a_cut_of_another_animal_changes_the_animal_too_and_keeps_its_row(ruleba
 
 
 def test_a_cut_that_may_be_of_this_animal_never_changes_it(rulebase):
-    for word in ("shoulder", "flank steak", "grumpf", "leg"):
+    for word in ("shoulder", "flank steak", "grumpf", "leg", "chicken fried steak"):
         asked = told(rulebase, upto="cut").answer(word)
         assert asked.case().word("piece", "animal") == "beef"
 

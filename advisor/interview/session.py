@@ -9,17 +9,15 @@ from advisor.case.complete import complete, cut_of
 from advisor.case.facts import Fact, FactSet
 from advisor.case.model import Case, Given, Ingredient, System
 from advisor.case.names import find_cut
-from advisor.case.words.meat import farmed
 from advisor.errors import InputError
 from advisor.infer.reference import judge
 from advisor.interview.food_code import FACT, code_of, read_code
+from advisor.interview.named import of_another_animal, with_cut
 from advisor.interview.reading import Read, read_answer, read_choice, read_several
 from advisor.interview.relevance import Put, relevance_of
 from advisor.interview.wording import Failures, choice_hint
-from advisor.knowledge.checks import folded
 from advisor.knowledge.conditions import parse_when
 from advisor.knowledge.cuts import NOT_TOLD
-from advisor.units.text import shown
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -30,8 +28,6 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
 
 SOFTENER, BONE_SOLD = "softener", "bone_sold"
-DEER = "farmed_deer"
-HUNTED = frozenset({DEER, "wild_game"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,13 +154,13 @@ class Session:
         question = self.question
         if question is None:
             raise InputError("All questions are answered.", "Type a number to change an answer, or 'plan'.")
-        if question.fact == "piece cut" and (other := self._of_another_animal(question, text)) is not None:
+        if question.fact == "piece cut" and (other := of_another_animal(self, question, text)) is not None:
             return other
         try:
             done = self.answer_to(question, text)
             return self._with_cut_told(done) if question.fact == "piece animal" else done
         except InputError as error:
-            both = self._with_cut(question, text) if question.fact == "piece animal" else None
+            both = with_cut(self, question, text) if question.fact == "piece animal" else None
             if both is not None:
                 return both
             raise self.failures.worded(error, question.id, text, question.again or choice_hint(question)) from error
@@ -221,73 +217,6 @@ class Session:
         if read.options:
             return replace(self, follow_up=_asked_back(question.id, text, read), failures=Failures())
         return self.taken(Answered(question.id, text, read))
-
-    def _with_cut(self, question: Question, text: str) -> Session | None:
-        """Take the name of a cut for the animal as well, where it is a cut of one animal; None where it is not."""
-        key, cuts = folded(text), self.rulebase.cuts
-        said = self._animal_named(question, f"{key} ")
-        word = key.removeprefix(folded(said[1])).strip() if said is not None else key
-        match = find_cut(word, said[0] if said is not None else "", self.rulebase)
-        could = (match.found,) if match.found is not None else match.could_be
-        animals = {cuts[cut].animal for cut in could}
-        if len(animals) != 1 or not animals <= set(question.choices):
-            return None
-        if animals == {DEER} and not farmed(text):
-            return None  # "venison haunch" may be hunted, which is held to more
-        cut = next(one for one in self.rulebase.questions.values() if one.fact == "piece cut")
-        (animal,) = animals
-        whole = find_cut(text, animal, self.rulebase).found == match.found
-        return self.answer_to(question, question.choices[animal]).answer_to(cut, text if whole else word)
-
-    def _animal_named(self, question: Question, key: str) -> tuple[str, str] | None:
-        """The animal that a text begins with, and the word for it."""
-        entry = self.rulebase.vocabulary["piece"]["animal"]
-        return next(
-            (
-                (animal, name)
-                for animal, label in question.choices.items()
-                for name in sorted((label, *entry.also.get(animal, ())), key=len, reverse=True)
-                if key.startswith(f"{folded(name)} ")
-            ),
-            None,
-        )
-
-    def _of_another_animal(self, cut: Question, text: str) -> Session | None:
-        """Take a cut that is of another animal than the one answered: the animal changes too. None where it is not.
-
-        It must be named by its animal, or be a cut of one other animal only.
-
-        Raises
-        ------
-        InputError
-            It is of deer, and nobody said whether that was farmed or hunted.
-        """
-        question = next(one for one in self.rulebase.questions.values() if one.fact == "piece animal")
-        old = next((one for one in self.answered if one.question == question.id), None)
-        now, key = self.case().word("piece", "animal"), folded(text)
-        here = find_cut(text, now, self.rulebase)
-        if old is None or not now or here.found is not None or here.could_be:
-            return None
-        said = self._animal_named(question, f"{key} ")
-        match = find_cut(text, "", self.rulebase)
-        could = (match.found,) if match.found is not None else match.could_be
-        animals = {self.rulebase.cuts[name].animal for name in could if name in self.rulebase.cuts}
-        animal = said[0] if said is not None else next(iter(animals)) if len(animals) == 1 else ""
-        if (animal == DEER or (DEER in animals and animals <= HUNTED)) and not farmed(text):
-            # Hunted meat is held to more, so nobody guesses which of the two it is.
-            row = 1 + [one.question for one in self.ordered()].index(question.id)
-            ways = " or ".join(f"'change {row} {question.choices[one]}'" for one in (DEER, "wild_game"))
-            raise InputError(f"{shown(text)} is of another animal.", f"Type first {ways}, then the cut.")
-        if animal in ("", now) or animal not in question.choices:
-            return None
-        label = question.choices[animal]
-        new = Answered(question.id, label, Read(Given(animal, "answered", label)))
-        moved = replace(self, answered=tuple(new if one is old else one for one in self.answered), follow_up=None)
-        word = key.removeprefix(folded(said[1])).strip() if said is not None else key
-        for name in dict.fromkeys((text, word)):
-            if name and (find_cut(name, animal, self.rulebase).found or find_cut(name, animal, self.rulebase).could_be):
-                return moved.answer_to(cut, name)
-        return moved if not word else moved.answer_to(cut, word)
 
     def settle(self, value: str) -> Session:
         """Settle the question back with the value of an option; ``""`` leaves it not known."""
@@ -433,7 +362,7 @@ class Session:
             if pending.read.settles == "cut" and any(letter.isalpha() for letter in text):
                 # Another name for the cut is as good an answer as a number, if we know it or one like it.
                 match = find_cut(text, self.case().word("piece", "animal"), self.rulebase)
-                other = self._of_another_animal(self.rulebase.questions[pending.question], text)
+                other = of_another_animal(self, self.rulebase.questions[pending.question], text)
                 if other is not None:
                     return other
                 if match.found is not None or match.could_be:
