@@ -150,3 +150,9 @@ def test_what_is_offered_to_try_can_be_typed_and_is_reckoned(braised, technique)
     told = why_not(braised.report, words, RULEBASE, NOW)
     assert told.understood_all
     assert technique not in {"low_bath", "pressure"} or told.not_there
+
+
+def test_a_way_that_is_too_late_says_so_first():
+    wished = replace(case("chuck_roll", 80.0, want="fall_apart", pressure="yes"), serve=NOW.replace(hour=18))
+    built = build_plan(wished, (), RULEBASE, NOW)
+    assert why_not_way("a water bath", built, RULEBASE)[0].startswith("a low bath: it cannot be ready by")

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
 
 QUARTER = 15
+TOO_LATE = "too late for the service named"
 GRAMS = 1000.0
 POUND, KILO = frozenset({"lb", "lbs", "pound", "pounds"}), frozenset({"kg", "kilo", "kilos", "kilogram"})
 # A difference smaller than this is none that a cook would notice.
@@ -76,7 +77,7 @@ def traded(option: Option, best: Option) -> str:
         told.append(f"{write_span(abs(work))} {'more' if work > 0 else 'less'} work by hand")
     told += [mend.change for mend, _ in option.made]
     if option.late:
-        told.append("too late for the service named")
+        told.append(TOO_LATE)
     return "; ".join(told) if told else "much the same"
 
 

@@ -12,9 +12,9 @@ from advisor.case.words.scopes import LIGHT, items_of
 from advisor.case.words.tokens import tokens
 from advisor.infer.reference import why_not
 from advisor.knowledge.checks import folded
-from advisor.show.planned import traded
+from advisor.show.planned import TOO_LATE, traded
 from advisor.show.words import value_words
-from advisor.units import write_quantity
+from advisor.units import write_moment, write_quantity
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -165,8 +165,17 @@ def _worked_out(technique: str, built: Built) -> list[str]:
             problem = option.report.problems[0]
             lines.append(f"Not {option.way.name}: {problem.says} [{problem.rule.rule.id}]")
         else:
-            lines.append(f"{option.way.name}: {traded(option, built.best)}. {_place(option, built.best)}")
+            lines.append(f"{option.way.name}: {_weighed(option, built)} {_place(option, built.best)}")
     return lines
+
+
+def _weighed(option: Option, built: Built) -> str:
+    """What a way gives and costs; first that it is too late, where it is and the plan is not."""
+    told = traded(option, built.best)
+    if not option.late or built.best.late or built.wished is None:
+        return f"{told}."
+    rest = "; ".join(one for one in told.split("; ") if one != TOO_LATE)
+    return f"it cannot be ready by {write_moment(built.wished)}.{f' It is {rest}.' if rest else ''}"
 
 
 def _place(option: Option, best: Option) -> str:
