@@ -35,6 +35,7 @@ TURNS = {
     "roast_hot_hold_min": "test_cooked_meat_is_lukewarm_below_its_line",
     "stew_heat": "test_a_pot_stews_from_its_line",
     "come_up_from": "test_time_out_counts_as_warming_up_above_its_line",
+    "thaw_day": "test_a_thaw_in_the_fridge_counts_past_its_day",
     "growth_ceiling": "test_growth_is_counted_up_to_its_ceiling",
     "log_gap_min": "test_a_gap_of_a_record_begins_past_its_line",
     "log_gap_times": "test_a_gap_of_a_slow_record_begins_past_so_many_times_its_rhythm",
@@ -192,6 +193,26 @@ def test_a_softener_stays_on_overnight_up_to_its_strength(shift):
     overnight = book.trade_words["time"]["overnight"]
     held = next(step for step in steps if step.action == "marinate").number("minutes")
     assert (held == overnight) == (shift <= 0)
+
+
+@pytest.mark.parametrize("beyond", [-60.0, 0.0, 60.0])
+def test_a_thaw_in_the_fridge_counts_past_its_day(beyond):
+    long = RULEBASE.limit("thaw_day") + beyond
+
+    def raw_cold(place, start="frozen", do="thaw"):
+        text = (
+            "piece: {animal: beef, cut: flank steak, form: steak, weight: 1 kg, thickness: 25 mm, "
+            f"start_state: {start}}}\n"
+            f"steps: [{{do: {do}, place: {place}, for: {long} min}}, {{do: hold, place: fridge, for: 2 h}}, "
+            "{do: pan, for: 3 min}, {do: serve}]\n"
+        )
+        facts = course_facts(read_plan(text, RULEBASE, NOW), RULEBASE).facts.course
+        return facts["raw_cold_minutes"].value
+
+    assert raw_cold("fridge") == pytest.approx(2 * MINUTE + max(0.0, beyond))
+    # What was never frozen has no such day, and a thaw that is not in the cold has none either.
+    assert raw_cold("fridge", "fridge", "hold") == pytest.approx(2 * MINUTE + long)
+    assert raw_cold("running water") == pytest.approx(2 * MINUTE)
 
 
 @SIDES

@@ -40,7 +40,7 @@ class Option:
     """One way of working, worked out along the road.
 
     ``made`` are the mends made on the way, each with the rule that asked for it; ``late`` says that it would have
-    had to begin already.
+    had to begin already; ``whole`` is the plan before its salting was cut for that.
     """
 
     way: Way
@@ -48,6 +48,7 @@ class Option:
     made: Made
     score: Score
     late: bool
+    whole: Report
 
     @property
     def rank(self) -> tuple[bool, bool, int, bool, float]:
@@ -199,7 +200,7 @@ def build_plan(
     rulebase = rulebase.under(case.code) if case.code else rulebase
     look = drafting.examine if drafting is not None else Examiner(rulebase)
     drafts = draft_plans(case, softeners, rulebase, *((drafting.lengths, drafting.kept) if drafting else ()))
-    options = _none_aside(_options(drafts, look, now))
+    options = _none_aside(_thawed_in_time(_options(drafts, look, now), look, now))
     ordered = sorted(options, key=lambda option: option.rank)
     if ordered[0].report.verdict != "go" and drafting is None:
         ordered = sorted(_one_mended(ordered, look, now), key=lambda option: option.rank)
@@ -242,6 +243,16 @@ def _none_aside(options: list[Option]) -> list[Option]:
     return [replace(option, way=replace(option.way, aside=False)) for option in options]
 
 
+def _thawed_in_time(options: list[Option], look: Examiner, now: datetime | None) -> list[Option]:
+    """The ways; where none is clean and in time, what is frozen thaws in running water."""
+    if now is None or any(option.report.verdict == "go" and not option.late for option in options):
+        return options
+    return [
+        _option(option.way, thawed_in_water(option.whole, look), option.made, look, now) if option.late else option
+        for option in options
+    ]
+
+
 def _one_mended(ordered: list[Option], look: Examiner, now: datetime | None) -> list[Option]:
     """The ways with the first of them mended that the wide search can mend; no way was clean."""
     for index, option in enumerate(ordered[:MOST_WIDE]):
@@ -282,19 +293,10 @@ def _worked_out(way: Way, planned: Case, plain: Case, look: Examiner, now: datet
 
 
 def _option(way: Way, report: Report, made: Made, look: Examiner, now: datetime | None) -> Option:
-    """A way as it is worked out; where it would be late its salting is cut, and what is frozen thaws in water."""
-
-    def is_late(found: Report) -> bool:
-        return now is not None and late_by(schedule(found, look.rulebase), now) is not None
-
-    late = is_late(report)
-    if now is not None and late:
-        as_it_was, report = report, salted_less(report, now, look)
-        late = is_late(report)
-        if late and (wet := thawed_in_water(as_it_was, look)) is not as_it_was:
-            report = salted_less(wet, now, look)
-            late = is_late(report)
-    return Option(way, report, made, score(report, look.rulebase), late)
+    """A way as it is worked out, its salting cut where it would be late."""
+    cut = salted_less(report, now, look) if now is not None else report
+    late = now is not None and late_by(schedule(cut, look.rulebase), now) is not None
+    return Option(way, cut, made, score(cut, look.rulebase), late, report)
 
 
 def _begun_in_time(planned: Case, look: Examiner, now: datetime | None) -> Report:

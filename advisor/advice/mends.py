@@ -285,8 +285,13 @@ def _cost(parts: Parts, options: tuple[Change, ...], rulebase: Rulebase) -> tupl
     )
 
 
-def no_mend_lines(report: Report, mends: Sequence[Mended], rulebase: Rulebase) -> tuple[str, ...]:
-    """Say that nothing mends a plan, and what becomes of the food; of problems that nothing mends, always."""
+def no_mend_lines(
+    report: Report, mends: Sequence[Mended], rulebase: Rulebase, *, planned: bool = False
+) -> tuple[str, ...]:
+    """Say that nothing mends a plan, and what becomes of the food; of problems that nothing mends, always.
+
+    Of a plan that was ``planned`` here nothing has been made yet: what helps is another answer.
+    """
     own = tuple(dict.fromkeys(f.rule.rule.no_mend for f in report.problems if f.rule.rule.no_mend))
     if mends or report.verdict == "go":
         return own
@@ -297,4 +302,7 @@ def no_mend_lines(report: Report, mends: Sequence[Mended], rulebase: Rulebase) -
         return (lines["no_mend_missing"], *own)
     concerns = {finding.concern for finding in report.problems}
     worst_of = next(name for name in ("safety", "law", "craft") if name in concerns or name == "craft")
-    return (lines["no_mend"], *(own or (lines[f"no_mend_{worst_of}"],)))
+    # Meat that has been out is a loss, however it would be cooked.
+    afresh = planned and worst_of != "law" and report.case.word("piece", "start_state") != "out"
+    what_now = lines["no_mend_planned" if afresh else f"no_mend_{worst_of}"]
+    return (lines["no_mend"], *(own or (what_now,)))

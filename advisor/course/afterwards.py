@@ -153,6 +153,7 @@ def time_facts(
     sums["warm_raw_minutes"] += case.number("piece", "out_minutes")
     low = rulebase.meat["freezing_point_c"].low
     freezes = rulebase.parameter("freezing_point_c") if low is None else low
+    thawing = 0.0
     for leg in walked.legs:
         role, minutes = roles[leg.step], leg.minutes
         if case.steps[leg.step].word("place") == FREEZER and leg.medium_c < freezes:
@@ -163,6 +164,8 @@ def time_facts(
         raw = leg.step < raw_until
         if role != "cook" and raw:
             sums["warm_raw_minutes" if leg.medium_c > cold else "raw_cold_minutes"] += minutes
+            if chilled and case.steps[leg.step].action == "thaw":
+                thawing += minutes
         elif role != "cook":
             sums["warm_cooked_minutes"] += minutes if warm else 0.0
             sums["lukewarm_cooked_minutes"] += minutes if cold < leg.medium_c < holds else 0.0
@@ -176,4 +179,7 @@ def time_facts(
             sums["sealed_aromatic_cold"] += minutes if laid[leg.step].aromatic else 0.0
         if laid[leg.step].acid and raw:
             sums["acid_minutes" if laid[leg.step].sharp else "mild_acid_minutes"] += minutes
+    # The days of raw meat are told from when it has thawed; how long that takes is not left to a model, lest a thicker
+    # piece be given more of them.
+    sums["raw_cold_minutes"] -= min(thawing, rulebase.limit("thaw_day"))
     return dict(sums)

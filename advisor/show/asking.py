@@ -85,7 +85,7 @@ def ask_and_plan(
 
         from advisor.show.record import record
 
-        sys.stdout.write(json.dumps(record(report, mends, rulebase), ensure_ascii=False, indent=2) + "\n")
+        sys.stdout.write(json.dumps(record(report, mends, rulebase, planned=True), ensure_ascii=False, indent=2) + "\n")
     else:
         from advisor.show.page import Page
 
@@ -298,7 +298,7 @@ def _changed(done: Finished, typed: str, now: datetime, page: Page) -> Finished:
     conflict = conflict_line(built, now)
     if conflict:
         page.line(conflict, bold=True)
-    page.verdict(built.report, find_mends(built.report, session.rulebase))
+    page.verdict(built.report, find_mends(built.report, session.rulebase), planned=True)
     page.steps(built.report)
     if done.price_per_kg is not None:
         page.line(cost_line(built.report, page.rulebase, done.price_per_kg), 2)

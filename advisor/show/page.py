@@ -110,7 +110,7 @@ class Page:
             conflict = conflict_line(built, now)
             if conflict:
                 self.line(conflict, bold=True)
-        self.verdict(report, offered, if_true)
+        self.verdict(report, offered, if_true, planned=built is not None)
         if built is None:
             self.late(report, now)
         self.board(report, built)
@@ -142,7 +142,9 @@ class Page:
             for text in lines:
                 self.line(text, 2)
 
-    def verdict(self, report: Report, mends: tuple[Mended, ...], if_true: tuple[str, ...] = ()) -> None:
+    def verdict(
+        self, report: Report, mends: tuple[Mended, ...], if_true: tuple[str, ...] = (), *, planned: bool = False
+    ) -> None:
         """Print the verdict, the smallest change, and the reason in a sentence or two."""
         told = report.verdict if report.case.log is None or report.verdict == "go" else "happened"
         self.line(f"{report.verdict.upper()}. {self.rulebase.local_lines[told]}", bold=True)
@@ -161,7 +163,7 @@ class Page:
                 self.line(f"Or: {mend.change}. Then: {mend.verdict}.")
             if any(mend.only_if for mend in mends):
                 self.line("A change that rests on someone's word counts only if you have it.")
-        for sentence in no_mend_lines(report, mends, self.rulebase):
+        for sentence in no_mend_lines(report, mends, self.rulebase, planned=planned):
             self.line(sentence)
         for finding in report.problems[:2]:
             self.line(f"Why: {finding.says}")

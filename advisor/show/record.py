@@ -32,7 +32,12 @@ UNITS = {
 
 
 def record(
-    report: Report, mends: tuple[Mended, ...], rulebase: Rulebase, if_true: tuple[str, ...] = ()
+    report: Report,
+    mends: tuple[Mended, ...],
+    rulebase: Rulebase,
+    if_true: tuple[str, ...] = (),
+    *,
+    planned: bool = False,
 ) -> dict[str, Any]:
     """Make the object that ``--json`` prints; its schema is ``result.schema.json``."""
     return {
@@ -41,7 +46,7 @@ def record(
         "findings": [_finding(finding, rulebase, report) for finding in (*report.problems, *report.notes)],
         "mends": [{"change": m.change, "verdict_after": m.verdict, "only_if": m.only_if} for m in mends],
         "if_true": list(if_true),
-        "without_mend": list(no_mend_lines(report, mends, rulebase)),
+        "without_mend": list(no_mend_lines(report, mends, rulebase, planned=planned)),
         "facts": [_fact(fact, rulebase) for fact in report.inference.facts.all()],
         "assumed": list(report.assumed),
         "understood": understood(report.case, rulebase),
