@@ -20,6 +20,7 @@ EVALUATORS = {"reference": reference.fire} | ({"durable": engine.fire} if engine
 # Limits that no rule names: the code that works out a fact or makes a plan asks for them by name.
 LIMITS_OF_CODE = {
     "growth_ceiling": "growth beyond it is not told apart",
+    "thaw_day": "what a thaw does not count of the days in the fridge",
     "pumped_salt": "salt of pumped meat when the label is lost",
     "log_gap_min": "what is a gap in a probe's record",
     "log_gap_times": "what is a gap in a probe's record",

@@ -26,8 +26,8 @@ if TYPE_CHECKING:
 
 Kind = Literal["rule", "limit", "cut", "softener", "material"]
 KINDS: Final[tuple[Kind, ...]] = ("rule", "limit", "cut", "softener", "material")
-# Where a word stands: in the id, in what is said, anywhere else.
-WEIGHTS: Final = (3.0, 2.0, 1.0)
+# Where a word stands: in the id, in what is said, anywhere else, in the title of a source, which many rules share.
+WEIGHTS: Final = (3.0, 2.0, 1.0, 0.5)
 # How it stands there.
 EXACT, BEGINS, MEANT, MISSPELT = 1.0, 0.9, 0.8, 0.6
 # Words this short are never taken for the beginning of another, or for a slip.
@@ -148,13 +148,14 @@ class _Index:
             conclusion = checked.rule.concludes
             others += [sentence(condition, self.rulebase) for condition in conditions_of(checked.alternatives)]
             others += [checked.rule.contested, conclusion.technique, conclusion.fact]
-            others += [f"{self.rulebase.sources[cite.id].title} {cite.section}" for cite in checked.rule.source]
+            others += [cite.section for cite in checked.rule.source]
+            titles = [self.rulebase.sources[cite.id].title for cite in checked.rule.source]
             # Figures and names of facts are what a text speaks of, too.
             found["rule", name] = tuple(
-                _bag(plain(text, self.rulebase) for text in texts) for texts in ((name, stem), (says,), others)
+                _bag(plain(text, self.rulebase) for text in texts) for texts in ((name, stem), (says,), others, titles)
             )
-            *before, last = found["rule", name]
-            found["rule", name] = (*before, last | _choices_of(checked))
+            *before, rest, titled = found["rule", name]
+            found["rule", name] = (*before, rest | _choices_of(checked), titled)
         for name, limit in self.rulebase.limits.items():
             found["limit", name] = tuple(_bag(texts) for texts in ((name,), (limit.means,), (limit.for_,)))
         for name, cut in self.rulebase.cuts.items():
@@ -208,7 +209,7 @@ class _Index:
         """How well each word stands in an entry."""
         return [
             max(
-                (weight * form[word] for weight, bag in zip(WEIGHTS, bags, strict=True) for word in form.keys() & bag),
+                (weight * form[word] for weight, bag in zip(WEIGHTS, bags, strict=False) for word in form.keys() & bag),
                 default=0.0,
             )
             for form in forms
