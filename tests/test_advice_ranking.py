@@ -36,6 +36,10 @@ EXPECTED = [
     ("venison_haunch", "steak", 20, "pink", "", ("pan",)),
     ("beef_tenderloin", "steak", 35, "pink", "", ("pan",)),
     ("ribeye", "steak", 45, "pink", "", ("roast",)),
+    ("chuck_roll", "minced", 20, "well_done", "", ("pan",)),
+    ("chuck_roll", "minced", 20, "thin_quick", "", ("pan",)),
+    ("chuck_roll", "minced", 60, "well_done", "pressure", ("roast",)),
+    ("chuck_roll", "minced", 20, "fall_apart", "", ("braise",)),
     ("calf_liver", "slices", 12, "well_done", "", ("pan",)),
 ]
 
@@ -73,6 +77,11 @@ def test_what_cannot_be_pink_without_a_bath_is_said_and_comes_last():
     duck = built("duck_breast", "steak", 25, "pink", "bath")
     assert duck.best.way.heat == "low_bath"
     assert duck.best.score.brown_c is None
+
+
+def test_mince_is_salted_just_before_the_heat():
+    steps = built("chuck_roll", "minced", 20, "well_done", "").best.report.case.steps
+    assert [step.number("minutes") for step in steps if step.action == "salt"] == [0.0]
 
 
 def test_pink_that_goes_while_it_rests_is_said():

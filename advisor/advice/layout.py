@@ -141,6 +141,9 @@ class _Layout:
             steps += [PlanStep("marinate", overnight, (*self.dosed(mild, weight), *salted)), PlanStep("wipe")]
         elif salted:
             steps.append(PlanStep("salt", overnight, salted))
+        elif salt.grams and self.case.word("piece", "form") == "minced":
+            # Salt that lies in mince makes it bind, as in a sausage.
+            steps.append(PlanStep("salt", self.fridge(0.0), (salt,)))
         for item in self.softeners:
             if item in mild:
                 continue
@@ -324,7 +327,8 @@ class _Layout:
         """Lengthen the main heat until the connective tissue is as soft as wanted."""
         collagen = cut_of(self.case, self.rulebase).collagen
         apart = self.want == "fall_apart"
-        if collagen == "low" or (collagen == "medium" and not apart):
+        minced = self.case.word("piece", "form") == "minced"
+        if collagen == "low" or ((collagen == "medium" or minced) and not apart):
             return step
         target = self.rulebase.parameter("collagen_left_fork_tender" if apart else "collagen_left_sliced")
         return self.lengthened(step, "collagen_left", lambda left: left <= target, target)

@@ -49,6 +49,9 @@ def score(report: Report, rulebase: Rulebase) -> Score:
     minutes = slots[-1].end if slots else 0.0
     busy = sum(_usual_busy(slot, report) for slot in slots)
     bite = middle("chew", report)
+    if report.computed.case.word("piece", "form") == "minced":
+        # The mincer has cut it short; how tough the cut was no longer tells one way from another.
+        bite = 1.0
     if bite is None:
         shear = middle("tender", report)
         bite = shear / rulebase.parameter("tender_below_kgf") if shear is not None else 1.0
