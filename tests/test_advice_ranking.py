@@ -84,6 +84,20 @@ def test_mince_is_salted_just_before_the_heat():
     assert [step.number("minutes") for step in steps if step.action == "salt"] == [0.0]
 
 
+@pytest.mark.parametrize(
+    ("cut", "form", "want", "action", "does"),
+    [
+        ("pork_spareribs", "roast", "fall_apart", "pull_to_shreds", False),
+        ("boston_butt", "roast", "fall_apart", "pull_to_shreds", True),
+        ("chicken_drumstick", "roast", "well_done", "slice", False),
+        ("turkey_breast", "roast", "well_done", "slice", True),
+    ],
+)
+def test_what_goes_to_the_plate_on_its_bone_is_neither_pulled_nor_sliced(cut, form, want, action, does):
+    steps = built(cut, form, 40, want, "").best.report.case.steps
+    assert any(step.action == action for step in steps) is does
+
+
 def test_pink_that_goes_while_it_rests_is_said():
     duck = built("duck_breast", "steak", 25, "pink", "bath")
     assert any("still rises while it rests" in line for line in other_lines(duck, RULEBASE))

@@ -299,16 +299,24 @@ class _Layout:
         if "sear" in self.chosen and not brown and not self.roasted():
             sear = _given(minutes=self.rulebase.limit("plan_sear_minutes"), sides=2.0)
             steps += [PlanStep("dry"), PlanStep("pan", sear)]
-        if "slice_across" in self.chosen and not self.sliced_raw():
+        if "slice_across" in self.chosen and not self.sliced_raw() and not self.one_portion():
             thin = float(max(cut_of(self.case, self.rulebase).slice_mm))
             if thin < self.case.number("piece", "thickness"):
                 steps.append(PlanStep("slice", _given(direction="across_grain", slice_thickness=thin)))
         return [*steps, *self.pulled()]
 
+    def one_portion(self) -> bool:
+        """Whether it is a small piece on its bone, such as a drumstick, that goes to the plate as it is."""
+        cut = cut_of(self.case, self.rulebase)
+        return cut.bone == "usual" and max(cut.weight_g) <= 2 * self.rulebase.limit("plan_portion")
+
     def pulled(self) -> list[PlanStep]:
         """Standing until hands can work on it, where nothing else came after the heat, and pulling to shreds."""
         piece, limit = self.case.piece, self.rulebase.limit
         whole = self.case.word("piece", "form") == "roast" and self.want == "fall_apart"
+        cut = cut_of(self.case, self.rulebase)
+        # Ribs and shanks go to the plate on their bone.
+        whole = whole and (cut.bone != "usual" or cut.whole_bird)
         if not whole or "weight" not in piece or self.case.number("piece", "weight") < limit("plan_pull_from"):
             return []
         straight = bool({"braise", "pressure"} & self.chosen)
