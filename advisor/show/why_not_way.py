@@ -205,10 +205,18 @@ def _not_proposed(technique: str, built: Built, rulebase: Rulebase) -> list[str]
     judged = [(rule, failed) for rule, failed in judged if failed]
     if not judged:
         return []
-    rule, failed = min(judged, key=lambda pair: len(pair[1]))
+    # A rule for another shape, such as mince, speaks of another dish: it is told of last.
+    rule, failed = min(judged, key=lambda pair: (sum(_shapes(one) for one in pair[1]), len(pair[1])))
     name = {**HEATS, **TREATMENTS}.get(technique, technique.replace("_", " "))
     says = f"The rules do not offer it here: {name}. [{rule.id}]"
     return [says, *_asks(failed, built, rulebase)]
+
+
+def _shapes(one: Judged) -> float:
+    """How far a shape that is asked for is from this one: nothing for another fact, less where more shapes would do."""
+    condition = one.condition
+    asks_shape = (condition.subject, condition.fact) == ("piece", "form")
+    return 1 / max(1, len(condition.choices)) if asks_shape else 0.0
 
 
 def _asks(failed: list[Judged], built: Built, rulebase: Rulebase) -> Iterator[str]:
