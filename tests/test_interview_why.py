@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from advisor.audit.plain import plain
 from advisor.case.model import Given
 from advisor.case.read_plan import read_plan
 from advisor.course import course_facts
@@ -56,7 +57,7 @@ def test_each_need_says_what_it_decides_and_why(rulebase):
     for question in rulebase.questions.values():
         for need in needs(question, rulebase, NOW):
             assert need.decides
-            assert need.because == rulebase.rules[need.rule].rule.because
+            assert need.because == plain(rulebase.rules[need.rule].rule.because, rulebase)
 
 
 PLAN = """
@@ -119,3 +120,8 @@ def test_what_an_answer_moves_is_in_the_vocabulary(rulebase):
 def test_a_session_asks_why_for_its_own_question(rulebase):
     session = Session.start(rulebase, NOW)
     assert [need.rule for need in session.why()] == rules(rulebase, "setting")
+
+
+def test_no_reason_is_told_with_a_name_in_braces(rulebase):
+    for question in rulebase.questions.values():
+        assert not [need for need in needs(question, rulebase, NOW) if "{" in need.because or "[" in need.because]

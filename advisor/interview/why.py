@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from importlib import resources
 from typing import TYPE_CHECKING
 
+from advisor.audit.plain import plain
 from advisor.case.read_plan import read_plan
 from advisor.course import course_facts
 from advisor.knowledge.conditions import conditions_of
@@ -79,7 +80,7 @@ def needs(question: Question, rulebase: Rulebase, now: datetime) -> tuple[RuleNe
                 wanted.add(checked.rule.concludes.fact)
     place = {rule: number for number, rule in enumerate(rulebase.rules)}
     ordered = sorted(found.values(), key=lambda checked: (_grave(checked), place[checked.rule.id]))
-    return tuple(_need(checked) for checked in ordered)
+    return tuple(_need(checked, rulebase) for checked in ordered)
 
 
 def _grave(checked: CheckedRule) -> int:
@@ -87,14 +88,14 @@ def _grave(checked: CheckedRule) -> int:
     return SIGNALS.index(signal) if signal is not None else len(SIGNALS)
 
 
-def _need(checked: CheckedRule) -> RuleNeed:
+def _need(checked: CheckedRule, rulebase: Rulebase) -> RuleNeed:
     conclusion = checked.rule.concludes
     decides = conclusion.verdict or conclusion.technique or f"{conclusion.fact}: {conclusion.value}"
     decides = decides.replace("_", " ")
     return RuleNeed(
         checked.rule.id,
         f"{decides} ({conclusion.signal})" if conclusion.signal else decides,
-        checked.rule.because,
+        plain(checked.rule.because, rulebase),
     )
 
 

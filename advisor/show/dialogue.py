@@ -286,7 +286,7 @@ class Dialogue:
         for need in found[:MOST_RULES]:
             self.page.line(f"[{need.rule}] to decide {need.decides}. {need.because}", 4)
         if len(found) > MOST_RULES:
-            self.page.line(f"and {', '.join(need.rule for need in found[MOST_RULES:])}", 4)
+            self.page.line(f"And {len(found) - MOST_RULES} more.", 4)
         self.rows("Known so far")
 
     def rows(self, title: str = "So far", *, grouped: bool = False) -> None:
