@@ -215,6 +215,16 @@ def test_a_thaw_in_the_fridge_counts_past_its_day(beyond):
     assert raw_cold("running water") == pytest.approx(2 * MINUTE)
 
 
+def test_a_minute_in_the_freezer_buys_no_day():
+    text = (
+        "piece: {animal: chicken, cut: chicken thigh, weight: 1 kg, thickness: 30 mm, start_state: fridge}\n"
+        "steps: [{do: hold, place: fridge, for: 2 days}, {do: hold, place: freezer, for: 5 min}, "
+        "{do: thaw, place: fridge, for: 1 day}, {do: pan, for: 3 min}, {do: serve}]\n"
+    )
+    facts = course_facts(read_plan(text, RULEBASE, NOW), RULEBASE).facts.course
+    assert facts["raw_cold_minutes"].value == pytest.approx(3 * 24 * MINUTE)
+
+
 @SIDES
 def test_a_middle_is_told_brown_past_its_line(shift):
     text = (

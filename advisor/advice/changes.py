@@ -100,8 +100,8 @@ def _thickness(report: Report, rulebase: Rulebase) -> list[Change]:
     grid = [value for i in range(60) if (value := (now // step) * step - i * step) >= thinnest and value < now]
     if not grid or any("thickness_after" in s.given for s in case.steps):
         return []
-    if is_whole_bird(case, rulebase):
-        # Nobody cuts a whole bird thinner; taken apart it is another plan.
+    if is_whole_bird(case, rulebase) or case.word("piece", "stuffing") == "inside":
+        # Nobody cuts a whole bird thinner, or what is stuffed; taken apart it is another plan.
         return []
     return [
         Change(

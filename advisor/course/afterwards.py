@@ -181,5 +181,6 @@ def time_facts(
             sums["acid_minutes" if laid[leg.step].sharp else "mild_acid_minutes"] += minutes
     # The days of raw meat are told from when it has thawed; how long that takes is not left to a model, lest a thicker
     # piece be given more of them.
-    sums["raw_cold_minutes"] -= min(thawing, rulebase.limit("thaw_day"))
+    if case.word("piece", "start_state") == "frozen":
+        sums["raw_cold_minutes"] -= min(thawing, rulebase.limit("thaw_day"))
     return dict(sums)

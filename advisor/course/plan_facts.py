@@ -57,6 +57,7 @@ def plan_facts(case: Case, salt: Seasoned, rulebase: Rulebase) -> Values:
         "injects": yes_no("inject" in actions),
         "drops_pressure": yes_no(PRESSURE_DROP in actions),
         "stuffs": yes_no(STUFFS in actions),
+        "stuffed_wait": _stuffed_wait(case),
         "tumbles": yes_no("tumble" in actions),
         "pounds": yes_no("pound" in actions),
         "frozen_at_cook": yes_no(_frozen_at_cook(case)),
@@ -103,6 +104,16 @@ def _allergens(case: Case, rulebase: Rulebase) -> dict[str, Value]:
     held = dict.fromkeys(allergen for what in used for allergen in allergens_in(what, rulebase))
     met = case.word("guests", "allergy") in held
     return {"allergy_met": yes_no(met), **({"allergens": ", ".join(held)} if held else {})}
+
+
+def _stuffed_wait(case: Case) -> float:
+    """Time from putting the stuffing in until the next heat, or the end [min]; 0 where no step does it."""
+    actions = [step.action for step in case.steps]
+    if STUFFS not in actions:
+        return 0.0
+    waits = case.steps[actions.index(STUFFS) + 1 :]
+    heat = next((i for i, step in enumerate(waits) if step.action in COOKS), len(waits))
+    return sum(step.number("minutes") for step in waits[:heat])
 
 
 def _stewed(case: Case, rulebase: Rulebase) -> float:
