@@ -50,6 +50,27 @@ def test_how_it_should_eat_is_heard_and_leaves_nothing_over(text, want):
 
 
 @pytest.mark.parametrize(
+    ("text", "cut"),
+    [
+        ("steak burger, top sirloin, beef, 180 g, 2 cm, pink, home, fridge", "top_sirloin"),
+        ("beef burgers, 6 oz", None),
+        ("beef patties", None),
+        ("pork sausages 1kg", None),
+        ("turkey burger", None),
+        ("lamb kofta", None),
+        ("beef meat loaf", None),
+        ("meatballs, beef", None),
+        ("beef rump steak burgers", "asked"),
+    ],
+)
+def test_what_is_made_of_mince_is_minced_and_needs_no_name_of_a_cut(text, cut):
+    given, found = taken(text)
+    assert given["form"] == "minced"
+    assert given.get("cut", "asked") == cut
+    assert found.left == ()
+
+
+@pytest.mark.parametrize(
     "text",
     [
         "flank steak with pink salt",

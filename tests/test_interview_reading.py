@@ -182,3 +182,24 @@ def test_nothing_typed_says_what_to_type(rulebase):
 def test_a_cut_goes_by_any_of_its_names(rulebase):
     found = read(rulebase, "cut", "Bavette d'aloyau".replace("'", " "))
     assert found.given.value == "sirloin_flap"
+
+
+@pytest.mark.parametrize(
+    ("question", "text", "value"),
+    [
+        ("form", "burgers", "minced"),
+        ("form", "a meat loaf", "minced"),
+        ("form", "whole", "roast"),
+        ("form", "flat piece", "steak"),
+        ("start_state", "from the freezer", "frozen"),
+        ("setting", "restaurant", "work"),
+    ],
+)
+def test_other_words_for_a_choice_are_taken_at_its_question(rulebase, question, text, value):
+    assert read(rulebase, question, text).given.value == value
+
+
+@pytest.mark.parametrize(("question", "text"), [("form", "piece"), ("arrived", "not pierced"), ("form", "the lot")])
+def test_words_that_fit_no_choice_or_several_are_no_answer(rulebase, question, text):
+    with pytest.raises(InputError):
+        read(rulebase, question, text)

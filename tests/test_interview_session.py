@@ -351,7 +351,7 @@ def failures(session, texts):
 @pytest.mark.parametrize(
     ("upto", "wrong"),
     [
-        ("setting", "pub"),
+        ("setting", "moon"),
         ("thickness", "thick"),
         ("thickness", "30"),
         ("softeners", "a rock"),

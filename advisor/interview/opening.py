@@ -85,7 +85,7 @@ def opened(session: Session, text: str) -> Opened:
     plain = any(letter.isalnum() for letter in heard.rest) or not heard.facts
     case, scopes = read_scopes(heard.rest if plain else text, session.rulebase, session.now)
     case, cut = _doubtful_cut(case, session.rulebase)
-    case = _where_it_is(_with_animal(case, session))
+    case = _of_mince(_where_it_is(_with_animal(case, session)), session.rulebase)
     if lay.no_cold and case.word("piece", "start_state") not in ("", "out"):
         case = replace(case, piece={name: one for name, one in case.piece.items() if name != "start_state"})
     taken: list[str] = []
@@ -105,6 +105,7 @@ def opened(session: Session, text: str) -> Opened:
                 continue
             session = session.taken(Answered(question.id, f"{case.serve:%Y-%m-%d %H:%M}", Read(moment=case.serve)))
             taken.append(question.id)
+    session = _mince_of_any_cut(session, cut)
     asked = {question.fact for question in session.rulebase.questions.values()}
     told = {
         f"{subject} {name}": replace(given, origin="answered")
@@ -239,6 +240,24 @@ def _with_animal(case: Case, session: Session) -> Case:
     if cut is None or cut.animal == "any" or case.word("piece", "animal"):
         return case
     return case.with_value("piece", "animal", Given(cut.animal, "from the rulebase"))
+
+
+def _of_mince(case: Case, rulebase: Rulebase) -> Case:
+    """Mince is of no whole bird: "turkey burger" names the animal alone."""
+    cut = rulebase.cuts.get(case.word("piece", "cut"))
+    if case.word("piece", "form") != "minced" or cut is None or not cut.whole_bird:
+        return case
+    return replace(case, piece={name: one for name, one in case.piece.items() if name != "cut"})
+
+
+def _mince_of_any_cut(session: Session, cut: str) -> Session:
+    """Nobody asks what cut mince is called, where no word for it was said."""
+    question = next(q for q in session.rulebase.questions.values() if q.fact == "piece cut")
+    case = session.case()
+    minced = case.word("piece", "form") == "minced" and case.word("piece", "animal")
+    if cut or not minced or any(one.question == question.id for one in session.answered):
+        return session
+    return session.not_known_to(question)
 
 
 def _words(question: Question, case: Case, heard: Overheard, session: Session) -> Iterator[str]:

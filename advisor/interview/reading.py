@@ -38,6 +38,7 @@ MOST_DIGITS = 3  # no list of choices is longer
 # Juice may be pressed in the kitchen or come from a carton, so the word alone does not say whether it is raw.
 _FORM_WORDS = {**{form.replace("_", " "): form for form in FORMS if form != "juice"}, **FORM_WORDS, "tin": "tinned"}
 _FROM_A_TIN = re.compile(r"\b(?:from|in|out of) an? (?:tin|can|jar|carton)\b")
+_WORDS = re.compile(r"[^\W_]+")
 _PARTS = re.compile(r"[,;+&/]|\band\b", re.IGNORECASE)
 _OPEN = "?"  # form of a fruit that is still to be asked about
 
@@ -99,7 +100,23 @@ def read_answer(question: Question, text: str, case: Case, rulebase: Rulebase, n
         return _cut(text, case.word("piece", "animal"), rulebase)
     if entry.quantity is not None:
         return _quantity(question, text, entry, rulebase)
-    return Read(Given(read_choice(text, tuple(question.choices.items())), "answered", text))
+    return Read(Given(_choice_of(question, text, entry), "answered", text))
+
+
+def _choice_of(question: Question, text: str, entry: VocabularyFact) -> str:
+    """Find a choice as `read_choice` does; by another word for it too, or by words that only one of the choices has."""
+    key, options = folded(text), tuple(question.choices.items())
+    words = key.removeprefix("a ")
+    other = next((v for v in question.choices if words in map(folded, entry.also.get(v, ()))), "")
+    try:
+        return read_choice(text, options)
+    except InputError:
+        said = set(_WORDS.findall(key))
+        # "not pierced" and "no hospital" have more words than the choice.
+        have = [value for value, label in options if said and said <= set(_WORDS.findall(folded(label)))]
+        if not other and len(have) != 1:
+            raise
+        return other or have[0]
 
 
 def read_choice(text: str, options: Options) -> str:

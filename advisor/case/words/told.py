@@ -23,6 +23,7 @@ MEAT: Final = frozenset({"CUT", "ANIMAL", "MEAT"})
 UNIT_LETTERS: Final = 4
 # Said behind the heat these are of what comes after it: the board it is sliced on, what goes with it.
 OF_COOKED: Final = frozenset({"board", "hands", "egg", "rice", "self_service", "topped_up"})
+FILLS: Final = 4  # words
 # Said of what grows as well: "wild leeks"; "shot by my uncle" is said of meat alone.
 OF_THINGS_TOO: Final = frozenset({"wild", "farmed"})
 # Units that are other words as well.
@@ -85,6 +86,9 @@ def on_choice(builder: Builder, item: Item) -> None:
         return
     if (subject, fact) == ("piece", "form") and _of_a_thing(builder):
         return  # "minced garlic" says nothing of the meat
+    if (subject, fact) == ("piece", "form") and item.token.key.startswith("sausage") and _fills(builder):
+        builder.plan.lose(item.start, item.end)
+        return
     if (fact, choice) == ("start_state", "out"):
         builder.out = item.clause
     elif fact == "start_state" and not named and stays_open(builder.items, builder.index):
@@ -99,6 +103,12 @@ def _of_the_meat(builder: Builder) -> bool:
     """Whether the word for the meat stands right before: "mutton leg cubes"."""
     before = builder.just_before()
     return before is not None and before.kind in MEAT
+
+
+def _fills(builder: Builder) -> bool:
+    """Whether sausage meat is said to be what the meat is stuffed with."""
+    beside = builder.items[max(0, builder.index - FILLS) : builder.index + FILLS]
+    return any(word.startswith("stuff") for item in beside for word in item.token.key.split())
 
 
 def _of_a_thing(builder: Builder) -> bool:
