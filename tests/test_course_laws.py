@@ -250,6 +250,12 @@ def test_meat_that_was_out_for_longer_or_somewhere_warmer_is_never_better(case, 
 
 
 @SHORT_LAW
+@given(cases(), st.sampled_from([720.0, 2880.0, 7200.0]))
+def test_meat_that_was_in_the_fridge_for_longer_before_is_never_better(case, minutes):
+    never_better(case, case.with_value("piece", "fridge_time", Given(minutes)))
+
+
+@SHORT_LAW
 @given(cases(), st.data())
 def test_a_warmer_chill_is_never_better(case, data):
     chills = [i for i, s in enumerate(case.steps) if s.action == "ice"]

@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from advisor.advice.build import build_plan
 from advisor.errors import InputError
 from advisor.interview.opening import opened
 from advisor.interview.overheard import overheard
@@ -116,7 +117,7 @@ def test_eaters_are_heard(text, who):
     [
         ("chuck roast, in the fridge, 3 lb", "fridge"),
         ("brisket flat kept in the freezer", "frozen"),
-        ("chuck roast, in the fridge for two days", None),
+        ("chuck roast, in the fridge for two days", "fridge"),
         ("chuck roast on the counter", "out"),
         ("chicken thighs straight out of the fridge", "fridge"),
         ("chicken thighs out of the fridge", None),
@@ -149,6 +150,66 @@ def test_what_stood_out_is_never_taken_as_cold(text, minutes):
     given, _ = taken(text)
     assert given["start_state"] == "out"
     assert given.get("out_minutes") == minutes
+
+
+@pytest.mark.parametrize(
+    ("text", "state", "hours"),
+    [
+        ("chicken breast, 200 g, 3 cm, 6 days in the fridge, home, cooked through", "fridge", 144),
+        ("chicken breast has been in the fridge for 6 days", "fridge", 144),
+        ("chicken breast, a week in the fridge", "fridge", 168),
+        ("chicken thighs in the fridge for several days", "fridge", 168),
+        ("chicken breast, in the fridge since last Friday", "fridge", 132),
+        ("chicken breast, in the fridge since last Monday", "fridge", 228),
+        ("chicken breast bought on Monday", None, 60),
+        ("chicken thighs bought yesterday for dinner on Friday at 7", None, 36),
+        ("pork chops delivered three days ago, in the fridge", "fridge", 84),
+        ("chicken, 5 days old", None, 132),
+        ("beef flank steak, frozen, bought last week", "frozen", None),
+        ("chicken breast, fridge for two days, then counter 5 hours", "out", 48),
+        ("turkey breast out of the freezer yesterday, in the fridge", "fridge", 36),
+    ],
+)
+def test_the_days_in_the_fridge_are_counted(text, state, hours):
+    given, found = taken(text)
+    assert given.get("start_state") == state
+    told = found.session.told.get("piece fridge_time")
+    assert (told and told.value / 60) == hours
+    assert found.left == ()
+    assert not found.steps
+
+
+def test_meat_that_was_kept_too_long_before_is_no_plan_to_go_on_with():
+    words = "chicken breast, 200 g, 3 cm, {}, home, cooked through"
+    plans = []
+    for kept in ("in the fridge", "6 days in the fridge"):
+        session = taken(words.format(kept))[1].session
+        plans.append(build_plan(session.case(), (), RULEBASE, NOW).report)
+    assert plans[0].verdict == "go"
+    assert plans[1].verdict == "change"
+    assert "hold.fridge_days_small" in [one.rule.rule.id for one in plans[1].problems]
+
+
+@pytest.mark.parametrize(
+    ("text", "state", "hours"),
+    [
+        ("chicken thighs thawed yesterday, now in the fridge", "fridge", 36),
+        ("whole chicken 4 lb, thawed in the fridge", "fridge", None),
+        ("chicken breast, frozen, thawed in the fridge for 2 days", "fridge", 48),
+        ("turkey, was frozen, now thawed, in the fridge", "fridge", None),
+        ("lamb shanks, defrosted overnight", None, None),
+        ("turkey, thawed", None, None),
+        ("turkey breast thawed on the counter overnight", "out", None),
+        ("frozen turkey, to be thawed", "frozen", None),
+        ("turkey, half thawed", "frozen", None),
+        ("turkey breast, thaw in the fridge overnight", "frozen", None),
+    ],
+)
+def test_what_is_thawed_is_frozen_no_more(text, state, hours):
+    given, found = taken(text)
+    assert given.get("start_state") == state
+    told = found.session.told.get("piece fridge_time")
+    assert (told and told.value / 60) == hours
 
 
 @pytest.mark.parametrize(

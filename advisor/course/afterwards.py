@@ -151,6 +151,7 @@ def time_facts(
         0.0,
     )
     sums["warm_raw_minutes"] += case.number("piece", "out_minutes")
+    sums["raw_cold_minutes"] += case.number("piece", "fridge_time")
     low = rulebase.meat["freezing_point_c"].low
     freezes = rulebase.parameter("freezing_point_c") if low is None else low
     thawing = 0.0

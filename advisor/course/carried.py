@@ -95,4 +95,5 @@ def _history(case: Case, walked: Walked, last: int, rulebase: Rulebase) -> germs
     )[:, None]
     out_c = case.number("piece", "out_temperature", rulebase.limit("hot_room"))
     spots = germs.Places(times, places[..., -1:], places[..., :-1])
-    return germs.with_past(spots, case.number("piece", "out_minutes") * MINUTE, out_c)
+    spots = germs.with_past(spots, case.number("piece", "out_minutes") * MINUTE, out_c)
+    return germs.with_past(spots, case.number("piece", "fridge_time") * MINUTE, rulebase.limit("cold_hold_max"))

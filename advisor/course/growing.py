@@ -103,7 +103,8 @@ def _spots(case: Case, walked: Walked, found_in: Stretches, roles: tuple[str, ..
         heated = sum(len(leg.times_s) for leg in walked.between(0, target.heat_ends))
         spots.outside[heated:] = rulebase.no_kill_credit_below_c
     out_c = case.number("piece", "out_temperature", rulebase.limit("hot_room"))
-    return germs.with_past(spots, case.number("piece", "out_minutes") * MINUTE, out_c)
+    spots = germs.with_past(spots, case.number("piece", "out_minutes") * MINUTE, out_c)
+    return germs.with_past(spots, case.number("piece", "fridge_time") * MINUTE, rulebase.limit("cold_hold_max"))
 
 
 def _outside_is_killed(case: Case, walked: Walked, target: Phase, rulebase: Rulebase) -> bool:

@@ -54,7 +54,7 @@ _BROKEN: Final = re.compile(
 _BACK: Final = re.compile(rf"\bback\s+(?:in|into|to)\s+(?:the|my|our|a)\s+{_COLD_PLACES}\b", re.IGNORECASE)
 # An hour at which meat was bought is not one at which it is served.
 _GOT: Final = r"(?:bought|delivered|collected|purchased|arrived|came(?!\s+out)|picked up|got(?!\s+(?:it\s+)?out))"
-_BOUGHT: Final = re.compile(rf"(\b{_GOT}\b[^,;.]*?)(\bat\s+{CLOCK}(?![\w:/]))", re.IGNORECASE)
+_BOUGHT: Final = re.compile(rf"(\b{_GOT}\b(?:(?!\bfor\b|\bserv)[^,;.])*?)(\bat\s+{CLOCK}(?![\w:/]))", re.IGNORECASE)
 # "Out 3 h" at the head of a clause.
 _OUT_FOR: Final = re.compile(
     r"^\s*\bout\s+(?=(?:for\s+|about\s+|over\s+|nearly\s+)*(?:\d|an?\b|half\b|one\b|two\b|three\b|four\b|five\b|six\b))",

@@ -15,6 +15,7 @@ from advisor.case.words.moments import EVENING
 from advisor.case.words.outside import LEFT
 from advisor.case.words.reader import read_scopes
 from advisor.errors import InputError
+from advisor.interview.chilled import chilled
 from advisor.interview.dinner import dined
 from advisor.interview.food_code import FACT
 from advisor.interview.lain import lain
@@ -22,6 +23,7 @@ from advisor.interview.overheard import overheard
 from advisor.interview.reading import Read
 from advisor.interview.session import SOFTENER, Answered
 from advisor.knowledge.checks import folded
+from advisor.units import write_quantity
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -80,12 +82,13 @@ def opened(session: Session, text: str) -> Opened:
         There is nothing to read, or far too much.
     """
     lay = lain(text, session.rulebase, session.now)
-    text, of_the_meal = dined(lay.text)
+    cold = chilled(lay.text, session.rulebase, session.now)
+    text, of_the_meal = dined(cold.text)
     heard = overheard(text, session.rulebase)
     plain = any(letter.isalnum() for letter in heard.rest) or not heard.facts
     case, scopes = read_scopes(heard.rest if plain else text, session.rulebase, session.now)
     case, cut = _doubtful_cut(case, session.rulebase)
-    case = _of_mince(_where_it_is(_with_animal(case, session)), session.rulebase)
+    case = _of_mince(_where_it_is(_with_animal(case, session), session.rulebase, cold.minutes), session.rulebase)
     if lay.no_cold and case.word("piece", "start_state") not in ("", "out"):
         case = replace(case, piece={name: one for name, one in case.piece.items() if name != "start_state"})
     taken: list[str] = []
@@ -125,8 +128,8 @@ def opened(session: Session, text: str) -> Opened:
     notes = tuple(dict.fromkeys(w for w in case.unsettled if not (cut and w.startswith(f"'{cut}'"))))
     steps = any(step.action not in ("serve", "hold") or step.given for step in case.steps if step.action != "serve")
     session = _cut_asked(session, cut) if cut else session
-    notes += tuple(f"'{word}': {KEPT[fact]}" for fact, word in _kept(session))
-    notes = (*lay.notes, *of_the_meal, *notes, *_weighed(text))
+    notes += tuple(f"'{word}': {KEPT[fact]}" for fact, word in _waiting(session))
+    notes = (*lay.notes, *cold.notes, *of_the_meal, *notes, *_weighed(text))
     left = (*(left if plain else ()), *(" ".join(found[0].split()) for found in SLOW.finditer(text)))
     return Opened(session, tuple(taken), tuple(dict.fromkeys(left)), steps, notes, _named_steps(case, session))
 
@@ -138,7 +141,7 @@ def _named_steps(case: Case, session: Session) -> tuple[str, ...]:
     return tuple(dict.fromkeys(says.get(s.action, s.action.replace("_", " ")) for s in told if s.action != "serve"))
 
 
-def _kept(session: Session) -> Iterator[tuple[str, str]]:
+def _waiting(session: Session) -> Iterator[tuple[str, str]]:
     """Words that are kept for a question, by its fact."""
     for question, word in session.drafts.items():
         fact = session.rulebase.questions[question].fact
@@ -165,7 +168,7 @@ def _denied(text: str, scopes: list[Scope]) -> Iterator[str]:
             yield " ".join(text[scope.items[0].start : scope.items[-1].end].split())
 
 
-def _where_it_is(case: Case) -> Case:
+def _where_it_is(case: Case, rulebase: Rulebase, kept: float) -> Case:
     """Where the meat has been: "in the freezer"; what stood on the counter is out, whatever else was said.
 
     "Out of the fridge" alone leaves open how long ago that was, so it is no answer; nor is "from the fridge, sat 4 h".
@@ -176,18 +179,39 @@ def _where_it_is(case: Case) -> Case:
     lay = lay or any(said.endswith(NO_STEP) for said in case.unsettled)  # a time that may be that of lying out
     if state is not None and state.value != "out" and (state.note == LEFT or lay):
         case = replace(case, piece={name: one for name, one in case.piece.items() if name != "start_state"})
-    warm = [step for step in leading if step.action in ("hold", "thaw", "rest") and step.word("place") in WARM]
+    case = _kept(case, leading, kept)
+    line = rulebase.limit("cold_hold_max")
+    warm = [step for step in leading if step.action in ("hold", "thaw", "rest") and _is_warm(step, line)]
     if warm:
         return _out(case, warm)
     first = case.steps[0] if case.steps else None
-    if first is None or first.action != "hold" or set(first.given) != {"place"} or "start_state" in case.piece:
+    if first is None or first.action != "hold" or not set(first.given) <= {"place", "minutes"}:
         return case
     place = first.word("place")
     cold = "frozen" if place == "freezer" else "fridge" if place in COLD else ""
     if not cold:
         return case
-    told = case.with_value("piece", "start_state", Given(cold, "written", first.given["place"].as_written))
-    return replace(told, steps=case.steps[1:])
+    told = replace(case, steps=case.steps[1:])
+    if "start_state" in case.piece:
+        return told if first.given.get("minutes") is not None else case
+    return told.with_value("piece", "start_state", Given(cold, "written", first.given["place"].as_written))
+
+
+def _is_warm(step: PlanStep, line: float) -> bool:
+    """Whether it lay out of the cold: on the counter, or in a fridge that is no cold place."""
+    heat = step.given.get("temperature")
+    return step.word("place") in WARM or (step.word("place") in COLD and ((heat and heat.number) or line) > line)
+
+
+def _kept(case: Case, leading: list[PlanStep], kept: float) -> Case:
+    """How long raw meat has been in the fridge already: by the days that were told, or the times that it lay there."""
+    times = [step.given.get("minutes") for step in leading if step.action == "hold" and step.word("place") in COLD]
+    lay = sum(one.number or 0.0 for one in times if one is not None)
+    minutes = max(kept, lay)
+    if not minutes:
+        return case
+    shown = write_quantity(minutes, "time", "metric")
+    return case.with_value("piece", "fridge_time", Given(float(minutes), "written", shown))
 
 
 def _out(case: Case, warm: list[PlanStep]) -> Case:
@@ -200,7 +224,9 @@ def _out(case: Case, warm: list[PlanStep]) -> Case:
     minutes = [one.number for one in (*told, *([kept] if kept is not None else [])) if one is not None and one.value]
     if minutes and None not in told:
         piece["out_minutes"] = Given(sum(minutes), "written", f"{sum(minutes):g} min")
-    return replace(case, piece=piece, steps=tuple(step for step in case.steps if step not in warm))
+    kept_cold = [step for step in case.steps if step.action == "hold" and step.word("place") in COLD]
+    gone = (*warm, *(step for step in kept_cold if "fridge_time" in piece))
+    return replace(case, piece=piece, steps=tuple(step for step in case.steps if step not in gone))
 
 
 def _doubtful_cut(case: Case, rulebase: Rulebase) -> tuple[Case, str]:

@@ -1,0 +1,178 @@
+"""What the opening says of the days that raw meat has been kept: since when, bought on which day, and thawed before.
+
+The days that are past count like those that a plan still takes. What may be read in two ways is read as the longer, and
+said back. Meat that has thawed is frozen no more, so where it lies now is asked, unless that was said.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from math import ceil
+from typing import TYPE_CHECKING, Final
+
+from advisor.units import write_moment, write_quantity
+
+if TYPE_CHECKING:
+    from advisor.knowledge.rulebase import Rulebase
+
+# Where the rulebase keeps how long meat has been kept where only a loose word says it, in minutes.
+LOOSE: Final = "kept for words"
+MINUTE, DAY, WEEK = 60, 1440, 7
+_WEEKDAYS: Final = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+_SMALL: Final = {
+    "a": 1, "an": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9,
+    "ten": 10,
+}  # fmt: skip
+_DAYS: Final = (
+    r"(?:(?:on|last|this|past|the)\s+)*(?:mon|tues?|wed(?:nes)?|thu(?:rs?)?|fri|satur|sat|sun)(?:day)?\b"
+    r"|(?:the\s+)?day\s+before\s+yesterday\b|yesterday\b(?:\s+(?:morning|afternoon|evening))?|last\s+(?:night|week)\b"
+    r"|today\b|this\s+morning\b"
+    r"|(?:\d{1,3}|an?|one|two|three|four|five|six|seven|eight|nine|ten)\s+(?:days?|nights?|weeks?|months?)\s+(?:ago|old)\b"
+)
+_COLD_PLACE: Final = r"(?:in\s+)?(?:the\s+|my\s+|our\s+|a\s+)?(?:fridge|refrigerator|walk[ -]?in|cold\s*room|chiller)"
+_SINCE: Final = re.compile(rf"\bsince\s+({_DAYS})", re.IGNORECASE)
+_GOT: Final = re.compile(
+    r"\b((?:bought|delivered|collected|purchased|arrived|picked\s+up|got\s+it|killed|slaughtered|butchered|shot|opened|"
+    r"minced|ground|taken\s+out\s+of\s+the\s+freezer|out\s+of\s+the\s+freezer|from\s+the\s+freezer)"
+    rf"(?:\s+(?!(?:for|serve|served|to)\b)[^\W\d_]+){{0,4}}?\s+)({_DAYS})",
+    re.IGNORECASE,
+)
+_OLD: Final = re.compile(rf"\b(?=\S+\s+(?:days?|weeks?|months?)\s+old\b)({_DAYS})", re.IGNORECASE)
+_THAWED: Final = re.compile(
+    r"(?<!not )(?<!n't )(?<!nt )(?<!never )(?<!half )(?<!partly )(?<!partially )(?<!be )(?<!being )(?<!until )"
+    r"(?<!till )(?<!once )(?<!when )(?<!nearly )(?<!almost )(?<!half-)(?<!un)\b"
+    r"(?:fully\s+|completely\s+|all\s+|already\s+)?"
+    rf"(?:thawed|defrosted|unfrozen)\b(?:\s+(?:out|through))?((?:\s+(?:{_COLD_PLACE}))?\s+(?:{_DAYS}))?",
+    re.IGNORECASE,
+)
+_STILL: Final = re.compile(
+    r"\b(?:still|half|partly|partially|mostly|re)[ -]?frozen\b|\bfrozen\s+again\b"
+    r"|\bback\s+(?:in|into|to)\s+the\s+freezer\b"
+    r"|\b(?:not|never|isn'?t|aren'?t|wasn'?t|half|partly|partially|to\s+be)\s+(?:yet\s+|fully\s+)?(?:thawed|defrosted)\b",
+    re.IGNORECASE,
+)
+_FROZEN: Final = re.compile(
+    r"\b(?:(?:was|were|been|came|bought|previously|from)\s+)?(?:deep[ -]?)?frozen\b"
+    r"|\b(?:out\s+of|from)\s+(?:the\s+)?freezer\b"
+    r"|\bfreezer\b",
+    re.IGNORECASE,
+)
+_WARM: Final = re.compile(
+    r"\b(?:counter|bench|worktop|room|table|sink|out(?!\s+of\s+the\s+freezer)|outside|car|garage|porch|sun)\b",
+    re.IGNORECASE,
+)
+_BEEN: Final = re.compile(
+    rf"\b(?:(?:it|they|that|which)\s+)?(?:has|have|had|'s)?\s*\bbeen\s+(?:sitting\s+|kept\s+|stored\s+)?(?={_COLD_PLACE}\b)",
+    re.IGNORECASE,
+)
+_FRIDGE: Final = re.compile(rf"\b{_COLD_PLACE}\b", re.IGNORECASE)
+_CLAUSE: Final = re.compile(r"[^,;.!?\n]+|[,;.!?\n]+")
+
+
+@dataclass(frozen=True, slots=True)
+class Chilled:
+    """The opening in words that the reader knows, how long the raw meat was kept in minutes, and what to tell of it."""
+
+    text: str
+    minutes: float = 0.0
+    notes: tuple[str, ...] = ()
+
+
+def chilled(text: str, rulebase: Rulebase, now: datetime) -> Chilled:
+    """Take the days that raw meat has been kept out of an opening, and the words of a thaw that is over.
+
+    Parameters
+    ----------
+    text : str
+        The opening.
+    rulebase : Rulebase
+        How long loose words mean.
+    now : datetime
+        Local time, up to which is reckoned.
+    """
+    notes: list[str] = []
+    kept = [0.0]
+    thawed = _THAWED.search(text) is not None and _STILL.search(text) is None
+    # What came out of the freezer on some day is frozen no more.
+    frozen = _FROZEN.search(_GOT.sub(" ", text)) is not None and not thawed
+    clauses = [_clause(one, rulebase, now, kept, notes, thawed=thawed, frozen=frozen) for one in _CLAUSE.findall(text)]
+    said = "".join(clauses)
+    if said != text and thawed and not _FRIDGE.search(said) and not _WARM.search(said):
+        notes.append("It is thawed, so we ask where it has been since.")
+    return Chilled(said, max(kept), tuple(notes))
+
+
+def _clause(
+    clause: str,
+    rulebase: Rulebase,
+    now: datetime,
+    kept: list[float],
+    notes: list[str],
+    *,
+    thawed: bool,
+    frozen: bool,
+) -> str:
+    clause = _BEEN.sub(" ", clause)
+    for pattern in (_SINCE, _GOT, _OLD):
+        found = pattern.search(clause)
+        if found is None or (pattern is _SINCE and _WARM.search(clause)):
+            continue
+        words = " ".join(found[0].split())
+        if frozen:
+            notes.append(f"'{words}' is not counted, for it is frozen now.")
+        else:
+            kept.append(_told(found[found.lastindex or 0], words, now, notes))
+        clause = f"{clause[: found.start()]} {clause[found.end() :]}"
+    for loose, minutes in sorted(rulebase.trade_words.get(LOOSE, {}).items(), key=lambda one: -len(one[0])):
+        found = re.search(rf"\b(?:for\s+)?{loose}\b", clause, re.IGNORECASE)
+        if found is not None and _FRIDGE.search(clause) and not _WARM.search(clause):
+            notes.append(f"'{loose}' in the fridge: we count it as {write_quantity(minutes, 'time', 'metric')}.")
+            kept.append(minutes)
+            clause = f"{clause[: found.start()]} {clause[found.end() :]}"
+            break
+    if not thawed or _WARM.search(clause):
+        return clause  # thawed on the counter is out
+    found = _THAWED.search(clause)
+    if found is not None:
+        if found[1]:
+            day = re.search(_DAYS, found[1], re.IGNORECASE)
+            kept.append(_told(day[0] if day is not None else "", " ".join(found[0].split()), now, notes))
+        place = " in the fridge " if found[1] and _FRIDGE.search(found[1]) else " "
+        clause = f"{clause[: found.start()]}{place}{clause[found.end() :]}"
+    return _FROZEN.sub(" ", clause)
+
+
+def _told(day: str, words: str, now: datetime, notes: list[str]) -> float:
+    """The minutes since a day began, said back."""
+    begun = _begun(day, now)
+    minutes = float(max(0, ceil((now.astimezone(UTC) - begun.astimezone(UTC)).total_seconds() / MINUTE)))
+    notes.append(
+        f"'{words}': raw in the fridge since {write_moment(begun, now=now)} at the earliest, "
+        f"{write_quantity(minutes, 'time', 'metric')}. We count that."
+    )
+    return minutes
+
+
+def _begun(text: str, now: datetime) -> datetime:
+    """The beginning of the day that is meant; of two the earlier."""
+    words = text.lower().split()
+    midnight = now.replace(hour=0, minute=0, second=0, microsecond=0)
+    key = " ".join(words)
+    if key in ("today", "this morning"):
+        return midnight
+    if "before" in words:
+        return midnight - timedelta(days=2)
+    if "yesterday" in words or key == "last night":
+        return midnight - timedelta(days=1)
+    if key == "last week":
+        return midnight - timedelta(days=now.weekday() + WEEK)
+    if words[-1] in ("ago", "old"):
+        count = int(words[0]) if words[0].isdigit() else _SMALL.get(words[0], 1)
+        unit = {"d": 1, "n": 1, "w": WEEK, "m": 31}[words[1][0]]
+        return midnight - timedelta(days=count * unit)
+    back = (now.weekday() - _WEEKDAYS.index(words[-1][:3])) % WEEK or WEEK
+    if "last" in words and back <= now.weekday():
+        back += WEEK  # "last Monday", said on a Wednesday, may be that of the week before
+    return midnight - timedelta(days=back)
