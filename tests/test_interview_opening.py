@@ -92,12 +92,24 @@ def test_what_does_not_say_how_it_should_eat_leaves_it_to_be_asked(text):
         ("chuck roast, no water bath", {"guests bath": "no"}),
         ("chuck roast, no water bath or pressure cooker", {"guests bath": "no", "guests pressure": "no"}),
         ("we don't have a water bath, but a pressure cooker", {"guests bath": "no", "guests pressure": "yes"}),
+        ("oxtail, pressure cooker: no", {"guests pressure": "no"}),
+        ("oxtail, pressure cooker no, water bath yes", {"guests pressure": "no", "guests bath": "yes"}),
+        ("oxtail, pressure cooker broken", {"guests pressure": "no"}),
+        ("oxtail, our pressure cooker is not working", {"guests pressure": "no"}),
+        ("oxtail, water bath: yes", {"guests bath": "yes"}),
+        ("oxtail, pressure cooker no oven", {}),
         ("do we need a water bath for chuck?", {}),
         ("I don't know if we have a water bath", {}),
     ],
 )
 def test_tools_are_heard_and_so_is_their_lack(text, facts):
     assert overheard(text, RULEBASE).facts == facts
+
+
+@pytest.mark.parametrize("text", ["lamb neck, pressure cooker, fridge", "lamb neck, fridge, pressure cooker"])
+def test_a_tool_and_a_place_alone_are_no_steps_in_either_order(text):
+    given, found = taken(text)
+    assert (given["pressure"], given["start_state"], found.steps) == ("yes", "fridge", False)
 
 
 @pytest.mark.parametrize(

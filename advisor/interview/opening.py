@@ -184,6 +184,10 @@ def _where_it_is(case: Case, rulebase: Rulebase, kept: float) -> Case:
     warm = [step for step in leading if step.action in ("hold", "thaw", "rest") and _is_warm(step, line)]
     if warm:
         return _out(case, warm)
+    if "start_state" not in case.piece and (chill := _bare_cold(case)) is not None:
+        written = chill.given["place"].as_written
+        case = replace(case, steps=tuple(step for step in case.steps if step is not chill))
+        return case.with_value("piece", "start_state", Given("fridge", "written", written))
     first = case.steps[0] if case.steps else None
     if first is None or first.action != "hold" or not set(first.given) <= {"place", "minutes"}:
         return case
@@ -195,6 +199,14 @@ def _where_it_is(case: Case, rulebase: Rulebase, kept: float) -> Case:
     if "start_state" in case.piece:
         return told if first.given.get("minutes") is not None else case
     return told.with_value("piece", "start_state", Given(cold, "written", first.given["place"].as_written))
+
+
+def _bare_cold(case: Case) -> PlanStep | None:
+    """The fridge named behind a tool, where no step has a figure: it says where the meat is, and chills nothing."""
+    if any(set(step.given) - {"place"} or step.ingredients for step in case.steps):
+        return None
+    last = case.steps[-1] if case.steps else None
+    return last if last is not None and last.action == "chill" and last.word("place") in COLD else None
 
 
 def _is_warm(step: PlanStep, line: float) -> bool:

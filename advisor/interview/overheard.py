@@ -27,6 +27,13 @@ NOT: Final = frozenset(
 DOUBT: Final = frozenset("if whether maybe might know sure perhaps could borrow buy".split())  # noqa: SIM905
 BREAKS: Final = frozenset({"but", "and", "rather"})
 OWNS: Final = frozenset({"have", "has", "had", "got", "own", "owns", "ive", "weve", "is", "are"})
+# Said behind a tool: there is none that works, or there is one.
+BROKEN: Final = frozenset(
+    {"broken", "broke", "dead", "died", "missing", "gone", "faulty", "bust", "busted", "kaput", "unavailable", "lost"}
+)
+LACKS: Final = frozenset({"no", "none", "nope", "n"})
+HAS: Final = frozenset({"yes", "yep", "y"})
+LINKS: Final = frozenset({"is", "are", "was", "has", "its", "got", "now"})
 # What makes another thing of a word: "pulled from the freezer".
 MOVES: Final = frozenset({"from", "out", "off", "at", "away", "back"})
 YES_NO: Final = frozenset({"yes", "no"})
@@ -62,12 +69,18 @@ def overheard(text: str, rulebase: Rulebase) -> Overheard:
         tool = choice in YES_NO
         if DOUBT & set(clause) or (tool and _asked(words, last)):
             continue
-        denied = _denied(clause)
+        behind, taken = _answer_behind(words, last) if tool and not _denied(clause) else ("", last)
+        if behind == "doubt":
+            continue
+        denied = _denied(clause) or behind == "no"
         if not denied or tool:
             said.setdefault(fact, set()).add({"yes": "no", "no": "yes"}[choice] if denied else choice)
-        owned = OWNS & {word.key for word in _clause_before(words, first, joined=True)}
+        alone = (
+            tool and (not first or words[first - 1].key in STOPS) and (last >= len(words) or words[last].key in STOPS)
+        )
+        owned = alone or behind or OWNS & {word.key for word in _clause_before(words, first, joined=True)}
         if denied or not tool or owned or not _is_step(words[first:last], rulebase):
-            blank.append((words[_from(words, first, clause, denied=denied)].start, words[last - 1].end))
+            blank.append((words[_from(words, first, clause, denied=denied and not behind)].start, words[taken - 1].end))
     rest = list(text)
     for start, end in blank:
         rest[start:end] = " " * (end - start)
@@ -148,6 +161,32 @@ def _from(words: Sequence[_Word], first: int, clause: Sequence[str], *, denied: 
     if denied:
         return first - 1 - next((back for back, key in enumerate(clause) if key in NOT), 0)
     return first - 1 if first and words[first - 1].key == "rather" else first
+
+
+def _answer_behind(words: Sequence[_Word], last: int) -> tuple[str, int]:
+    """What is said of a tool right behind it, and where that ends: "yes", "no", "doubt", or nothing.
+
+    "No" before another word may be said of that, so it leaves open whether the tool is there.
+    """
+    start = last + 1 if last < len(words) and words[last].key == ":" else last
+    behind: list[str] = []
+    for word in words[start : start + BEFORE]:
+        if word.key in STOPS or word.key in BREAKS:
+            break
+        behind.append(word.key)
+    rest = [word for word in behind if word not in LINKS]
+    if not rest:
+        return "", last
+    end = start + len(behind)
+    if set(rest) & BROKEN or ("order" in rest and "out" in rest):
+        return "no", end
+    if rest[0] in HAS | LACKS and len(rest) == 1:
+        return ("no" if rest[0] in LACKS else "yes"), end
+    if set(rest) & NOT and set(rest) & {"work", "working", "works"}:
+        return "no", end
+    if rest[0] in NOT:
+        return "doubt", end
+    return "", last
 
 
 def _asked(words: Sequence[_Word], last: int) -> bool:
