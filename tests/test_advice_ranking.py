@@ -34,8 +34,9 @@ EXPECTED = [
     ("turkey_breast", "roast", 90, "well_done", "", ("roast",)),
     ("goat_shoulder", "roast", 80, "fall_apart", "", ("braise",)),
     ("venison_haunch", "steak", 20, "pink", "", ("pan",)),
-    ("beef_tenderloin", "steak", 35, "pink", "", ("pan",)),
+    ("beef_tenderloin", "steak", 35, "pink", "", ("pan", "roast")),
     ("ribeye", "steak", 45, "pink", "", ("roast",)),
+    ("ribeye", "steak", 38, "pink", "", ("pan", "roast")),
     ("chuck_roll", "minced", 20, "well_done", "", ("pan",)),
     ("chuck_roll", "minced", 20, "thin_quick", "", ("pan",)),
     ("chuck_roll", "minced", 60, "well_done", "pressure", ("roast",)),
@@ -114,7 +115,7 @@ def test_a_fast_sear_of_slices_counts_with_the_rest_where_nothing_else_is_pink_e
     assert any("brown all through" in line for line in other_lines(tough, RULEBASE))
     # Where another way is pink, the slices are only offered.
     bathed = built("chuck_roll", "steak", 25, "pink", "bath")
-    assert [option.way.heat for option in bathed.ordered if option.way.aside] == ["quick_sear"]
+    assert [option.way.heat for option in bathed.ordered if option.way.aside] == ["quick_sear", "braise"]
 
 
 @pytest.mark.parametrize(("thickness", "together"), [(9.0, True), (10.0, False)])

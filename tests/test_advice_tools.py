@@ -115,7 +115,7 @@ def braised():
     ("words", "says"),
     [
         ("a hot pan", "how tough the cut is: it asks for very tender or tender or intermediate; here it is tough"),
-        ("in a skillet", "thickness at the thickest place: it asks for at most 35 mm (1 3/8 in); here it is 80 mm"),
+        ("in a skillet", "thickness at the thickest place: it asks for at most 40 mm (1 5/8 in); here it is 80 mm"),
         ("a water bath", "the kitchen has a water bath that holds its heat: it asks for yes; here it is no"),
         (
             "needle it",

@@ -54,7 +54,6 @@ LIMITS_OF_CODE = {
     "plan_roast_core": "core of a roast that we plan",
     "plan_bird_core": "core of a bird that we plan",
     "plan_sear_minutes": "length of a sear that we plan",
-    "plan_quick_sear_minutes": "length of a quick sear that we plan",
     "plan_stir_slice": "how thin we slice for a fast sear",
     "plan_weigh_not_pink": "how plans are laid out, timed and put in order",
     "pink_most": "from when meat that should be pink is told to be brown",

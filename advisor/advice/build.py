@@ -200,10 +200,10 @@ def build_plan(
     rulebase = rulebase.under(case.code) if case.code else rulebase
     look = drafting.examine if drafting is not None else Examiner(rulebase)
     drafts = draft_plans(case, softeners, rulebase, *((drafting.lengths, drafting.kept) if drafting else ()))
-    options = _none_aside(_thawed_in_time(_options(drafts, look, now), look, now))
-    ordered = sorted(options, key=lambda option: option.rank)
-    if ordered[0].report.verdict != "go" and drafting is None:
-        ordered = sorted(_one_mended(ordered, look, now), key=lambda option: option.rank)
+    options = _thawed_in_time(_options(drafts, look, now), look, now)
+    if drafting is None and not any(one.report.verdict == "go" and not one.way.aside for one in options):
+        options = _one_mended(sorted(options, key=lambda option: option.rank), look, now)
+    ordered = sorted(_none_aside(options), key=lambda option: option.rank)
     best = ordered[0]
     if now is not None and not best.late:
         best = replace(best, report=out_of_the_night(best.report, now, rulebase, look))
@@ -254,8 +254,10 @@ def _thawed_in_time(options: list[Option], look: Examiner, now: datetime | None)
 
 
 def _one_mended(ordered: list[Option], look: Examiner, now: datetime | None) -> list[Option]:
-    """The ways with the first of them mended that the wide search can mend; no way was clean."""
-    for index, option in enumerate(ordered[:MOST_WIDE]):
+    """The ways with the first of them mended that the wide search can mend; no way that gives the wish was clean."""
+    may = [index for index, option in enumerate(ordered) if not option.way.aside]
+    for index in may[:MOST_WIDE]:
+        option = ordered[index]
         report, made = mended_at_last(option.report, look)
         if report.verdict == "go":
             whole = _option(option.way, report, (*option.made, *made), look, now)

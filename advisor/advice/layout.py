@@ -223,10 +223,8 @@ class _Layout:
         """The main heat: long enough to warm it through and to soften what must soften; kill is left to the road."""
         limit = self.rulebase.limit
         if "quick_sear" in self.chosen:
-            return [
-                PlanStep("dry"),
-                PlanStep("pan", _given(minutes=limit("plan_quick_sear_minutes"), sides=2.0)),
-            ]
+            core = self.whole(self.pan_core(), ceil)
+            return [PlanStep("dry"), PlanStep("pan", _given(until_core=core, sides=2.0))]
         if "pan" in self.chosen:
             core = self.whole(self.pan_core(), ceil)
             return [PlanStep("dry"), PlanStep("pan", _given(until_core=core, sides=2.0)), PlanStep("rest")]
@@ -249,6 +247,9 @@ class _Layout:
             heat = self.whole(limit("plan_braise_heat"), ceil)
             return [self.softened(PlanStep("braise", _given(temperature=heat, minutes=limit("plan_bath_minutes"))))]
         core = limit("plan_bird_core") if self.through() else limit("plan_roast_core")
+        if self.case.word("piece", "form") == "steak":
+            # A steak is seared after the oven, as it is in a pan alone.
+            core = min(core, self.pan_core())
         heat = limit("plan_oven_hot") if self.through() else limit("plan_oven_heat")
         oven = _given(place="oven_still", temperature=self.whole(heat, ceil), until_core=self.whole(core, ceil))
         rest = _given(minutes=limit("plan_rest_roast")) if self.roasted() else {}
@@ -285,9 +286,10 @@ class _Layout:
         heat = {"pink": limit("plan_bath_pink"), "well_done": limit("plan_bath_done")}.get(
             self.want, limit("plan_bath_soft")
         )
-        if self.cook_class == "bird":
+        stuffed = self.case.word("piece", "stuffing") == "inside"
+        if self.cook_class == "bird" and not stuffed:
             return max(heat, limit("plan_bath_bird"))
-        if self.cook_class in ("wild", "organ_meat"):
+        if stuffed or self.cook_class in ("wild", "organ_meat"):
             return max(heat, limit("plan_bird_core") + limit("plan_core_below_bath"))
         return heat
 

@@ -303,6 +303,8 @@ def no_mend_lines(
     concerns = {finding.concern for finding in report.problems}
     worst_of = next(name for name in ("safety", "law", "craft") if name in concerns or name == "craft")
     # Meat that has been out is a loss, however it would be cooked.
-    afresh = planned and worst_of != "law" and report.case.word("piece", "start_state") != "out"
-    what_now = lines["no_mend_planned" if afresh else f"no_mend_{worst_of}"]
+    state = report.case.word("piece", "start_state")
+    afresh = planned and worst_of != "law" and state != "out"
+    ours = "no_mend_frozen" if state == "frozen" else "no_mend_planned"
+    what_now = lines[ours if afresh else f"no_mend_{worst_of}"]
     return (lines["no_mend"], *(own or (what_now,)))

@@ -111,7 +111,12 @@ def ways(techniques: Iterable[Technique], want: str, *, softened: bool) -> tuple
     base = frozenset(name for name in chosen if name not in HEATS and name not in TREATMENTS)
     if not softened:
         base -= {"enzyme"}
-    found = [Way(HEATS[heat], base | {heat}, aside=heat == "quick_sear" and want != "thin_quick") for heat in heats]
+    found = [Way(HEATS[heat], base | {heat}, aside=_only_offered(heat, want)) for heat in heats]
     first = found[0]
     treated = (Way("", frozenset({name})).beside(first) for name in TREATMENTS if name in chosen)
     return (*found, *treated)
+
+
+def _only_offered(heat: str, want: str) -> bool:
+    """Whether a heat does not give what was wished: thin slices and a braise are never pink."""
+    return (heat == "quick_sear" and want != "thin_quick") or (heat == "braise" and want == "pink")

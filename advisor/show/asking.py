@@ -261,7 +261,7 @@ def _show(word: str, done: Finished, page: Page) -> None:
         sys.stdout.write((drawn or "This screen is too narrow for it.") + "\n")
         return
     if word == "plan":
-        page.steps(done.built.report)
+        page.steps(done.built.report, done.built)
         return
     if word in HELP:
         page.line(AFTER)
@@ -299,7 +299,7 @@ def _changed(done: Finished, typed: str, now: datetime, page: Page) -> Finished:
     if conflict:
         page.line(conflict, bold=True)
     page.verdict(built.report, find_mends(built.report, session.rulebase), planned=True)
-    page.steps(built.report)
+    page.steps(built.report, built)
     if done.price_per_kg is not None:
         page.line(cost_line(built.report, page.rulebase, done.price_per_kg), 2)
     return replace(done, session=session, built=built)

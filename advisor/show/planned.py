@@ -105,7 +105,12 @@ def poured(report: Report, rulebase: Rulebase) -> dict[int, tuple[str, ...]]:
     into = next((n for n, step in steps if step.action in (PRESSURE_UP, "braise")), None)
     if liquid is None or into is None:
         return {}
-    return {into: (f"Liquid: about {write_quantity(liquid, 'volume', report.case.system)}.",)}
+    least = ", and never less than the book of your cooker asks for" if _under_pressure(report) else ""
+    return {into: (f"Liquid: about {write_quantity(liquid, 'volume', report.case.system)}{least}.",)}
+
+
+def _under_pressure(report: Report) -> bool:
+    return any(step.action == PRESSURE_UP for step in report.computed.case.steps)
 
 
 def done_early(report: Report, rulebase: Rulebase, now: datetime | None = None) -> dict[int, tuple[str, ...]]:
