@@ -145,9 +145,8 @@ def _reckoned(clause: str, now: datetime, notes: list[str]) -> str:
     clause = _TAKEN_OUT.sub("left out since ", clause)
     if not _OUT.search(clause) or _COLD.search(clause):
         return clause
-    if spans := _FROM_TO.search(clause):
-        notes.append(f"'{spans[0]}': we ask how long it was out in all.")
-        return f"{clause[: spans.start()]}{' ' * len(spans[0])}{clause[spans.end() :]}"
+    if _FROM_TO.search(clause):
+        return clause  # reckoned, or asked about, with all other stays
     found = _SINCE.search(clause)
     if found is None:
         return clause

@@ -14,6 +14,7 @@ from advisor.case.words.meat import farmed
 from advisor.case.words.moments import EVENING
 from advisor.case.words.outside import LEFT
 from advisor.case.words.reader import read_scopes
+from advisor.case.words.stays import HOW_LONG
 from advisor.errors import InputError
 from advisor.interview.chilled import chilled
 from advisor.interview.dinner import dined
@@ -48,6 +49,8 @@ KEPT = {
 HEAVY_THICK = re.compile(r"\d+\s*(?:oz|ounces?|lbs?|pounds?|kg|kilos?|g|grams?)\s+thick\b", re.IGNORECASE)
 # Said of a way of cooking by words that say nothing else to the reader of plans; no plan of ours is made from them.
 SLOW = re.compile(r"\b(?:(?:slow|rice|multi)[ -]?cooker|low and slow|slow and low|gent(?:le|ly))\b", re.IGNORECASE)
+# How a sentence begins that holds two times out against each other.
+OUT_TWICE = "the out time was said to be"
 NO_STEP = "it belongs to no step."
 DEER = "farmed_deer"
 NOTHING = Given(None, "not known")
@@ -89,6 +92,8 @@ def opened(session: Session, text: str) -> Opened:
     case, scopes = read_scopes(heard.rest if plain else text, session.rulebase, session.now)
     case, cut = _doubtful_cut(case, session.rulebase)
     case = _of_mince(_where_it_is(_with_animal(case, session), session.rulebase, cold.minutes), session.rulebase)
+    if _asked_how_long(case):
+        case = replace(case, piece={name: one for name, one in case.piece.items() if name != "out_minutes"})
     if lay.no_cold and case.word("piece", "start_state") not in ("", "out"):
         case = replace(case, piece={name: one for name, one in case.piece.items() if name != "start_state"})
     taken: list[str] = []
@@ -176,7 +181,8 @@ def _where_it_is(case: Case, rulebase: Rulebase, kept: float) -> Case:
     state = case.given("piece", "start_state")
     leading = list(takewhile(lambda step: step.action in LIES, case.steps))
     lay = any(step.action in ("hold", "rest") and "place" not in step.given for step in leading)
-    lay = lay or any(said.endswith(NO_STEP) for said in case.unsettled)  # a time that may be that of lying out
+    nowhere = any(said.endswith(NO_STEP) for said in case.unsettled)  # a time that may be that of lying out
+    lay = lay or nowhere
     if state is not None and state.value != "out" and (state.note == LEFT or lay):
         case = replace(case, piece={name: one for name, one in case.piece.items() if name != "start_state"})
     case = _kept(case, leading, kept)
@@ -184,6 +190,8 @@ def _where_it_is(case: Case, rulebase: Rulebase, kept: float) -> Case:
     warm = [step for step in leading if step.action in ("hold", "thaw", "rest") and _is_warm(step, line)]
     if warm:
         return _out(case, warm)
+    if nowhere:
+        return case
     if "start_state" not in case.piece and (chill := _bare_cold(case)) is not None:
         written = chill.given["place"].as_written
         case = replace(case, steps=tuple(step for step in case.steps if step is not chill))
@@ -228,17 +236,24 @@ def _kept(case: Case, leading: list[PlanStep], kept: float) -> Case:
 
 def _out(case: Case, warm: list[PlanStep]) -> Case:
     """Meat that stood out of the cold: the times told are put together; one that was not told is asked."""
-    told = [step.given.get("minutes") for step in warm]
+    told: list[Given | None] = [step.given.get("minutes") for step in warm]
     written = ", ".join(step.given["place"].as_written for step in warm)
     kept = case.given("piece", "out_minutes")
     piece = {name: one for name, one in case.piece.items() if name not in ("start_state", "out_minutes")}
     piece["start_state"] = Given("out", "written", written)
+    if (kept is None and case.word("piece", "start_state") == "out") or _asked_how_long(case):
+        told = [None]  # it was out besides, and nobody said how long
     minutes = [one.number for one in (*told, *([kept] if kept is not None else [])) if one is not None and one.value]
     if minutes and None not in told:
         piece["out_minutes"] = Given(sum(minutes), "written", f"{sum(minutes):g} min")
     kept_cold = [step for step in case.steps if step.action == "hold" and step.word("place") in COLD]
     gone = (*warm, *(step for step in kept_cold if "fridge_time" in piece))
     return replace(case, piece=piece, steps=tuple(step for step in case.steps if step not in gone))
+
+
+def _asked_how_long(case: Case) -> bool:
+    """Whether it is open how long the meat was out of the cold: not reckoned, or said to be two things."""
+    return any(HOW_LONG in said or OUT_TWICE in said for said in case.unsettled)
 
 
 def _doubtful_cut(case: Case, rulebase: Rulebase) -> tuple[Case, str]:

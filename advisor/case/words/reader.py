@@ -19,6 +19,7 @@ from advisor.case.words.meat import settle_meat
 from advisor.case.words.outside import out_of_the_cold
 from advisor.case.words.scopes import LIGHT, Item, Scope, items_of, scopes_of
 from advisor.case.words.shape import settle_shape
+from advisor.case.words.stays import lacking, put_stays, set_aside, stays
 from advisor.case.words.things import SALTY
 from advisor.case.words.tokens import tokens
 
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
     from datetime import datetime
 
+    from advisor.case.words.stays import Stay
     from advisor.knowledge.rulebase import Rulebase
 
 MOST_STEPS = 40
@@ -83,14 +85,28 @@ def read_scopes(text: str, rulebase: Rulebase, now: datetime, *, shape: bool = F
     InputError
         The text is empty or far too long.
     """
-    raw = tokens(text)
-    found = Classifier(raw, lexicon_of(rulebase), text).run()
+    plan, items, scopes, told = _planned(text, rulebase, now, (), shape=shape)
+    if lacking(told, plan):
+        plan, items, scopes, _ = _planned(text, rulebase, now, told, shape=shape)
+    case = _consistent(_case(plan), rulebase)
+    lost = (*_lost(plan, items), *case.not_understood)
+    return replace(case, not_understood=lost, unsettled=tuple(plan.unsettled) + case.unsettled), scopes
+
+
+def _planned(
+    text: str, rulebase: Rulebase, now: datetime, aside: Sequence[Stay], *, shape: bool
+) -> tuple[Plan, list[Item], list[Scope], list[Stay]]:
+    """Read once; with ``aside`` the stays out of the cold are put together by themselves."""
+    found = Classifier(tokens(text), lexicon_of(rulebase), text).run()
     items = items_of(found)
     scopes = scopes_of(items)
+    told = stays(text, items, rulebase)
     out_of_the_cold(items)
     plan = Plan(rulebase, text, now)
+    set_aside(items, aside, plan)
     builder = Builder(plan, items)
     builder.run()
+    put_stays(plan, items, aside)
     for scope in scopes:
         _told(plan, scope)
     settle_meat(plan, builder)
@@ -108,9 +124,7 @@ def read_scopes(text: str, rulebase: Rulebase, now: datetime, *, shape: bool = F
     _audit(plan, items)
     if shape:
         _foreign(plan, items)
-    case = _consistent(_case(plan), rulebase)
-    lost = (*_lost(plan, items), *case.not_understood)
-    return replace(case, not_understood=lost, unsettled=tuple(plan.unsettled) + case.unsettled), scopes
+    return plan, items, scopes, told
 
 
 def _audit(plan: Plan, items: Sequence[Item]) -> None:

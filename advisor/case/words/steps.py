@@ -82,7 +82,8 @@ def _held_on(builder: Builder, current: Draft, item: Item) -> bool:
     """Read "bath 60 C until the core is 58, hold 60 min" as a longer stay in the same bath."""
     ahead = list(takewhile(lambda one: one.kind not in STOPS, builder.items[builder.index + 1 :]))
     timed = any(one.phrase is not None and one.phrase.kind == "time" for one in ahead)
-    placed = any(one.kind in ("PLACE", "ACTPLACE") for one in ahead)
+    # "On the table" is a place as well, though the word means that it is served.
+    placed = any(one.kind in ("PLACE", "ACTPLACE") or "table" in one.token.key.split() for one in ahead)
     told = "until_core" in current.given and not current.closed
     if item.token.key != "hold" or current.action not in ("bath", "oven", "braise") or not told or not timed or placed:
         return False
