@@ -266,7 +266,7 @@ def _stay(clause: _Clause, start: int, end: int, rulebase: Rulebase) -> Stay | N
 
 def _clauses(text: str, items: Sequence[Item]) -> Iterator[tuple[int, int]]:
     """Stretches of the text between stops and joining words; no figure is cut in two."""
-    solid = [(one.start, one.end) for one in items if one.phrase is not None]
+    solid = [(one.start, one.end) for one in items if one.phrase is not None or one.kind in ("LABEL", "CHOICE")]
     solid += [found.span() for found in said.SPAN.finditer(text)]
     begun = 0
     for found in said.SPLIT.finditer(text):
