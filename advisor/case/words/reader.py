@@ -20,6 +20,7 @@ from advisor.case.words.outside import out_of_the_cold
 from advisor.case.words.scopes import LIGHT, Item, Scope, items_of, scopes_of
 from advisor.case.words.shape import settle_shape
 from advisor.case.words.stays import lacking, put_stays, set_aside, stays
+from advisor.case.words.stuffing import settle_stuffing
 from advisor.case.words.things import SALTY
 from advisor.case.words.tokens import tokens
 
@@ -110,6 +111,7 @@ def _planned(
     for scope in scopes:
         _told(plan, scope)
     settle_meat(plan, builder)
+    settle_stuffing(plan)
     if shape:
         settle_shape(plan, builder, items)
     _rested_raw(plan)
