@@ -347,16 +347,19 @@ def _answers_moved(before: Session, after: Session) -> list[str]:
     """Answers that are not what they were, each with what stood there before."""
     from advisor.show.answers_shown import answer_words, assumed_words
 
-    def told(session: Session) -> dict[str, str]:
-        asked = {one.question: session.rulebase.questions[one.question] for one in session.ordered()}
-        return {
-            asked[one.question].short: answer_words(one, session) or assumed_words(asked[one.question], session)
-            for one in session.ordered()
-        }
+    def told(session: Session) -> dict[str, tuple[str, object]]:
+        found: dict[str, tuple[str, object]] = {}
+        for one in session.ordered():
+            question = session.rulebase.questions[one.question]
+            words = answer_words(one, session) or assumed_words(question, session)
+            known = one.read.given is not None and one.read.given.value is not None
+            # A figure is held by its value: its words change with the unit of another answer.
+            found[question.short] = (words, one.read.given.value if known and one.read.given else words)
+        return found
 
     old, new = told(before), told(after)
     return [
-        f"{short}: {words}{f', before {old[short]}' if short in old else ''}."
-        for short, words in new.items()
-        if old.get(short) != words
+        f"{short}: {words}{f', before {old[short][0]}' if short in old else ''}."
+        for short, (words, value) in new.items()
+        if short not in old or old[short][1] != value
     ]

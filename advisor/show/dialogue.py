@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from advisor.errors import InputError
@@ -294,6 +295,10 @@ class Dialogue:
         answers = self.session.ordered()
         self.page.line(title if answers else f"{title}: nothing yet", 2)
         group = ""
+        groups = [self.session.rulebase.questions[one.question].group for one in answers]
+        # Rows keep the number they were asked by; where that parts a group, its name over each part would only confuse.
+        turns = sum(one != other for one, other in pairwise(groups))
+        grouped = grouped and turns < len(set(groups))
         for number, one in enumerate(answers, start=1):
             question = self.session.rulebase.questions[one.question]
             if grouped and question.group != group:

@@ -82,7 +82,7 @@ class Page:
         grid = Table.grid(padding=(0, 1))
         grid.add_column(width=width, no_wrap=True)
         grid.add_column(width=3, justify="right", no_wrap=True)
-        grid.add_column()
+        grid.add_column(overflow="fold")
         style = "bold" if bold else ""
         grid.add_row(Text(clock, style), Text(number, style), Text(text, style))
         self.console.print(grid, width=min(self.console.width, WIDEST), highlight=False)

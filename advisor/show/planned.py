@@ -153,10 +153,12 @@ def quantity_lines(report: Report, rulebase: Rulebase, price_per_kg: float | Non
         each = write_quantity(rulebase.limit("plan_portion"), "mass", system)
         few, many = found.portions_low, found.portions_high
         count = f"{few}" if few == many else f"{few} to {many}"
+        count += " portion" if many == 1 else " portions"
         bone = " The bone is weighed in: reckon fewer." if has_bone(report.computed.case) else ""
-        lines.append(f"Cooked weight: {cooked}; {count} portions of {each}.{bone}")
+        lines.append(f"Cooked weight: {cooked}; {count} of {each}.{bone}")
     if found.cost_low is not None and found.cost_high is not None:
-        lines.append(f"Meat for a portion costs {found.cost_low:.2f} to {found.cost_high:.2f}.")
+        low, high = f"{found.cost_low:.2f}", f"{found.cost_high:.2f}"
+        lines.append(f"Meat for a portion costs {low if low == high else f'{low} to {high}'}.")
     return tuple(lines)
 
 
