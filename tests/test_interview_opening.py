@@ -225,6 +225,45 @@ def test_what_is_thawed_is_frozen_no_more(text, state, hours):
 
 
 @pytest.mark.parametrize(
+    ("text", "grams"),
+    [
+        ("lamb shanks, 4 of 400 g each", 1600),
+        ("beef ribs, 6 of them, 300 g each", 1800),
+        ("4 pork chops of 250 g each", 1000),
+        ("lamb chops, 2 cm thick, 4 x 150 g", 600),
+        ("2 racks of lamb, 500 g each", 1000),
+        ("flank steak, three pieces, 1.5 kg each", 4500),
+        ("beef steaks, 3 cm, 200 g each", None),
+        ("flank steak for 4 people, 250 g each", None),
+        ("flank steak 250 g", 250),
+    ],
+)
+def test_the_weight_is_that_of_all_pieces_or_is_asked(text, grams):
+    given, found = taken(text)
+    assert given.get("weight") == grams
+    assert bool(found.notes) == (grams != 250)
+
+
+def test_an_hour_from_now_is_reckoned():
+    found = taken("chuck roast 3 lb, serve in 2 hours")[1]
+    assert found.session.case().serve == NOW.replace(hour=14)
+    assert found.left == ()
+
+
+def test_a_place_for_the_weak_has_guests_at_work_and_a_whole_bird_is_a_whole_piece():
+    given, _ = taken("whole chicken 4 lb, unstuffed, for a nursery")
+    assert (given["setting"], given["form"], given["stuffing"]) == ("work", "roast", "none")
+    assert "form" not in taken("chicken for a nursery")[0]
+    assert taken("whole turkey, in cubes")[0]["form"] == "cubes"
+    assert taken("lamb shanks for a nursery, at home")[0]["setting"] == "home"
+
+
+def test_smoke_is_not_reckoned_and_this_is_said():
+    assert any("smoke" in note for note in taken("pork shoulder in the smoker")[1].notes)
+    assert not taken("flank steak with smoked paprika")[1].notes
+
+
+@pytest.mark.parametrize(
     ("text", "animal"),
     [
         ("venison haunch 2 kg, 8 cm, shot by my uncle, fridge", "wild_game"),
@@ -246,7 +285,7 @@ def test_an_hour_that_may_be_morning_is_asked_and_a_day_that_is_past_is_no_hour(
     assert "serve" in taken("chuck roast 3 lb, serve sat 7:00 pm")[1].taken
     found = taken("chuck roast 3 lb, yesterday 7 pm")[1]
     assert "serve" not in found.taken
-    assert found.left == ("yesterday 7 pm",)
+    assert found.notes == ("'yesterday 7 pm' is past, so we ask when you serve it.",)
 
 
 def test_a_number_before_thick_is_no_part_of_the_weight():

@@ -203,3 +203,9 @@ def test_other_words_for_a_choice_are_taken_at_its_question(rulebase, question, 
 def test_words_that_fit_no_choice_or_several_are_no_answer(rulebase, question, text):
     with pytest.raises(InputError):
         read(rulebase, question, text)
+
+
+def test_an_hour_from_now_is_a_time_of_service_and_one_that_is_past_is_none(rulebase):
+    assert read(rulebase, "serve", "in 2 hours").moment == NOW.replace(hour=14)
+    with pytest.raises(InputError, match="past"):
+        read(rulebase, "serve", "yesterday at 7pm")

@@ -23,6 +23,7 @@ from advisor.interview.lain import lain
 from advisor.interview.overheard import overheard
 from advisor.interview.reading import Read
 from advisor.interview.session import SOFTENER, Answered
+from advisor.interview.weighed import weighed
 from advisor.knowledge.checks import folded
 from advisor.units import write_quantity
 
@@ -86,7 +87,8 @@ def opened(session: Session, text: str) -> Opened:
     """
     lay = lain(text, session.rulebase, session.now)
     cold = chilled(lay.text, session.rulebase, session.now)
-    text, of_the_meal = dined(cold.text)
+    text, of_all = weighed(cold.text, session.now)
+    text, of_the_meal = dined(text)
     heard = overheard(text, session.rulebase)
     plain = any(letter.isalnum() for letter in heard.rest) or not heard.facts
     case, scopes = read_scopes(heard.rest if plain else text, session.rulebase, session.now)
@@ -113,7 +115,7 @@ def opened(session: Session, text: str) -> Opened:
                 continue
             session = session.taken(Answered(question.id, f"{case.serve:%Y-%m-%d %H:%M}", Read(moment=case.serve)))
             taken.append(question.id)
-    session = _mince_of_any_cut(session, cut)
+    session = _at_work(_mince_of_any_cut(session, cut)).with_whole_bird(text)
     asked = {question.fact for question in session.rulebase.questions.values()}
     told = {
         f"{subject} {name}": replace(given, origin="answered")
@@ -134,7 +136,7 @@ def opened(session: Session, text: str) -> Opened:
     steps = any(step.action not in ("serve", "hold") or step.given for step in case.steps if step.action != "serve")
     session = _cut_asked(session, cut) if cut else session
     notes += tuple(f"'{word}': {KEPT[fact]}" for fact, word in _waiting(session))
-    notes = (*lay.notes, *cold.notes, *of_the_meal, *notes, *_weighed(text))
+    notes = (*lay.notes, *cold.notes, *of_all, *of_the_meal, *notes, *_weighed(text))
     left = (*(left if plain else ()), *(" ".join(found[0].split()) for found in SLOW.finditer(text)))
     return Opened(session, tuple(taken), tuple(dict.fromkeys(left)), steps, notes, _named_steps(case, session))
 
@@ -311,6 +313,15 @@ def _mince_of_any_cut(session: Session, cut: str) -> Session:
     if cut or not minced or any(one.question == question.id for one in session.answered):
         return session
     return session.not_known_to(question)
+
+
+def _at_work(session: Session) -> Session:
+    """A nursery, a hospital or a care home has guests at work; where home was said as well, that stands."""
+    question = next(q for q in session.rulebase.questions.values() if q.fact == "guests setting")
+    told = any(one.question == question.id for one in session.answered)
+    if told or session.case().word("guests", "vulnerable") != "facility":
+        return session
+    return session.answer_to(question, question.choices["work"])
 
 
 def _words(question: Question, case: Case, heard: Overheard, session: Session) -> Iterator[str]:

@@ -10,6 +10,7 @@ from advisor.case import names
 from advisor.case.model import Given, Ingredient
 from advisor.case.read_plan import FORM_WORDS, FORMS
 from advisor.errors import InputError
+from advisor.interview.weighed import from_now
 from advisor.knowledge.checks import folded
 from advisor.knowledge.cuts import EITHER, NOT_TOLD
 from advisor.units import read_moment, read_quantity
@@ -91,7 +92,7 @@ def read_answer(question: Question, text: str, case: Case, rulebase: Rulebase, n
     if len(text) > MAX_LENGTH:
         raise InputError(f"{shown(text)} is too long.", f"Use at most {MAX_LENGTH} characters.")
     if question.fact == "goal serve":
-        return Read(moment=read_moment(text, now))
+        return Read(moment=from_now(text, now) or read_moment(text, now))
     if question.fact == "steps softeners":
         return _softeners(text, rulebase)
     subject, _, fact = question.fact.partition(" ")

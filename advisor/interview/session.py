@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
@@ -155,14 +156,16 @@ class Session:
         if question is None:
             raise InputError("All questions are answered.", "Type a number to change an answer, or 'plan'.")
         if question.fact == "piece cut" and (other := of_another_animal(self, question, text)) is not None:
-            return other
+            return other.with_whole_bird(text)
         try:
             done = self.answer_to(question, text)
+            if question.fact == "piece cut":
+                return done.with_whole_bird(text)
             return self._with_cut_told(done) if question.fact == "piece animal" else done
         except InputError as error:
             both = with_cut(self, question, text) if question.fact == "piece animal" else None
             if both is not None:
-                return both
+                return both.with_whole_bird(text)
             raise self.failures.worded(error, question.id, text, question.again or choice_hint(question)) from error
 
     def _with_cut_told(self, done: Session) -> Session:
@@ -337,6 +340,15 @@ class Session:
             base = self.base or self.rulebase
             done = replace(done, base=base, rulebase=base.under(code_of(one.read)))
         return done._without_foreign_cut()  # noqa: SLF001 - a session of our own
+
+    def with_whole_bird(self, words: str) -> Session:
+        """Take a bird that was called whole as a whole piece, so that nobody is asked its shape."""
+        form = next(q for q in self.rulebase.questions.values() if q.fact == "piece form")
+        cut = self.rulebase.cuts.get(self.case().word("piece", "cut"))
+        if cut is None or not cut.whole_bird or "whole" not in re.findall(r"[^\W_]+", words.lower()):
+            return self
+        told = any(one.question == form.id for one in self.answered)
+        return self if told or self.follow_up is not None else self.answer_to(form, form.choices["roast"])
 
     def with_draft(self, question: str, text: str) -> Session:
         """Offer a text for a question that is to be asked again."""

@@ -56,7 +56,7 @@ IN_PHRASES: Final[dict[tuple[str, str], tuple[str, ...]]] = {
     ("step", "spread"): ("one_layer", "heaped"),
 }
 # Single words that say enough all the same.
-ENOUGH: Final = frozenset({"stuffed"})
+ENOUGH: Final = frozenset({"stuffed", "unstuffed"})
 # What names a time without power, before the time itself.
 POWER_OFF: Final = (
     "power off",
