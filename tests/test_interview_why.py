@@ -46,11 +46,15 @@ def test_rules_that_need_it_through_other_facts_are_named(rulebase, question, ru
     assert rule in rules(rulebase, question)
 
 
-def test_the_gravest_come_first(rulebase):
-    for question in rulebase.questions:
-        signals = [rulebase.rules[rule].rule.concludes.signal for rule in rules(rulebase, question)]
-        places = [SIGNALS.index(signal) if signal else len(SIGNALS) for signal in signals]
-        assert places == sorted(places)
+def test_what_names_the_fact_comes_first_and_then_the_gravest(rulebase):
+    for question in rulebase.questions.values():
+        asked = [rulebase.rules[rule] for rule in rules(rulebase, question.id)]
+        names = [any(f"{c.subject} {c.fact}" == question.fact for c in conditions_of(c0.alternatives)) for c0 in asked]
+        assert names == sorted(names, reverse=True)
+        for part in (True, False):
+            signals = [one.rule.concludes.signal for one, named in zip(asked, names, strict=True) if named is part]
+            places = [SIGNALS.index(signal) if signal else len(SIGNALS) for signal in signals]
+            assert places == sorted(places)
 
 
 def test_each_need_says_what_it_decides_and_why(rulebase):

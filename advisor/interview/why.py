@@ -65,7 +65,10 @@ class RuleNeed:
 
 
 def needs(question: Question, rulebase: Rulebase, now: datetime) -> tuple[RuleNeed, ...]:
-    """Rules that name the fact a question asks for, or a fact computed or concluded from it; the gravest first."""
+    """Rules that name the fact a question asks for, or a fact computed or concluded from it.
+
+    Those that name it come first; of these, and of the others, the gravest first.
+    """
     wanted = {question.fact, *MOVES.get(question.fact, ())}
     addresses = {question.fact.replace(" ", ".")}
     if question.fact in STARTS_WARM:
@@ -79,7 +82,11 @@ def needs(question: Question, rulebase: Rulebase, now: datetime) -> tuple[RuleNe
             if checked.rule.concludes.fact:
                 wanted.add(checked.rule.concludes.fact)
     place = {rule: number for number, rule in enumerate(rulebase.rules)}
-    ordered = sorted(found.values(), key=lambda checked: (_grave(checked), place[checked.rule.id]))
+
+    def far(checked: CheckedRule) -> bool:
+        return all(f"{c.subject} {c.fact}" != question.fact for c in conditions_of(checked.alternatives))
+
+    ordered = sorted(found.values(), key=lambda checked: (far(checked), _grave(checked), place[checked.rule.id]))
     return tuple(_need(checked, rulebase) for checked in ordered)
 
 
