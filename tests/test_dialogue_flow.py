@@ -145,6 +145,17 @@ def test_a_shape_can_be_seen_so_not_knowing_it_is_taken_the_second_time_only(kit
     assert "Shape: not known; we assume: minced" in kitchen.screen
 
 
+def test_a_wrong_answer_between_begins_the_look_anew(kitchen):
+    kitchen.run(*FIRST[:3], "dk", "nothing like it", "dk")
+    assert "Shape:" not in kitchen.screen
+
+
+def test_a_question_back_that_a_change_has_put_off_comes_again(kitchen):
+    kitchen.opening = "beef brisket 12 lb, 4 in thick, home"
+    kitchen.run("change 1", "2", "3")
+    assert "Cut: whole brisket" in kitchen.screen
+
+
 def test_not_known_says_what_is_assumed(kitchen):
     kitchen.run("1", "dk", "don’t know")
     assert "Guests who get sick easily: not known; we assume: yes, some guests" in kitchen.screen

@@ -571,3 +571,8 @@ def test_a_cold_place_that_may_not_have_been_cold_is_no_answer(text):
 def test_time_out_is_kept_beside_what_else_was_said_of_it(text, minutes):
     given, _ = told_at_five(text)
     assert (given["start_state"], given["out_minutes"]) == ("out", minutes)
+
+
+def test_a_cut_that_is_named_whole_is_settled():
+    assert taken("beef brisket 12 lb whole")[0]["cut"] == "whole_brisket"
+    assert taken("beef brisket 12 lb")[1].session.follow_up is not None

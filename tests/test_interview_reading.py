@@ -209,3 +209,8 @@ def test_an_hour_from_now_is_a_time_of_service_and_one_that_is_past_is_none(rule
     assert read(rulebase, "serve", "in 2 hours").moment == NOW.replace(hour=14)
     with pytest.raises(InputError, match="past"):
         read(rulebase, "serve", "yesterday at 7pm")
+
+
+@pytest.mark.parametrize("text", ["none", "no", "nothing"])
+def test_none_is_no_at_the_question_for_one_tool(rulebase, text):
+    assert read(rulebase, "bath", text).given.value == "no"

@@ -134,7 +134,7 @@ def opened(session: Session, text: str) -> Opened:
     left = tuple(dict.fromkeys(w for w in lost if folded(w) not in used | {folded(cut)}))
     notes = tuple(dict.fromkeys(w for w in case.unsettled if not (cut and w.startswith(f"'{cut}'"))))
     steps = any(step.action not in ("serve", "hold") or step.given for step in case.steps if step.action != "serve")
-    session = _cut_asked(session, cut) if cut else session
+    session = _cut_asked(session, cut, text) if cut else session
     notes += tuple(f"'{word}': {KEPT[fact]}" for fact, word in _waiting(session))
     notes = (*lay.notes, *cold.notes, *of_all, *of_the_meal, *notes, *_weighed(text))
     left = (*(left if plain else ()), *(" ".join(found[0].split()) for found in SLOW.finditer(text)))
@@ -279,13 +279,17 @@ def _doubtful_cut(case: Case, rulebase: Rulebase) -> tuple[Case, str]:
     return case, ""
 
 
-def _cut_asked(session: Session, word: str) -> Session:
-    """Ask which cut the word means as soon as the animal is known, with the word put in already."""
+def _cut_asked(session: Session, word: str, text: str) -> Session:
+    """Ask which cut the word means as soon as the animal is known, with the word put in already.
+
+    "Brisket, 12 lb, whole" is the whole of it, where that is a cut of its own.
+    """
     question = next(q for q in session.rulebase.questions.values() if q.fact == "piece cut")
     if session.case().word("piece", "animal"):
         asked = session.answer_to(question, word)
         if asked.follow_up is not None:
-            return asked
+            whole = next((cut for cut, name in asked.follow_up.options if name == f"whole {folded(word)}"), "")
+            return asked.settle(whole) if whole and "whole" in WORD.findall(folded(text)) else asked
     return session.with_draft(question.id, word)
 
 

@@ -107,6 +107,8 @@ def read_answer(question: Question, text: str, case: Case, rulebase: Rulebase, n
 def _choice_of(question: Question, text: str, entry: VocabularyFact) -> str:
     """Find a choice as `read_choice` does; by another word for it too, or by words that only one of the choices has."""
     key, options = folded(text), tuple(question.choices.items())
+    if question.tool and key in NOTHING | {"neither"} and "no" in question.choices:
+        return "no"  # "none", as it is typed at a list of tools
     words = key.removeprefix("a ")
     other = next((v for v in question.choices if words in map(folded, entry.also.get(v, ()))), "")
     try:

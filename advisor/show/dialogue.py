@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from contextlib import suppress
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -68,6 +68,7 @@ class Dialogue:
         self.last = ""
         self.tools: tuple[Question, ...] = ()
         self.looked: set[str] = set()
+        self.put_off = ("", "")
 
     def run(self) -> Session:
         """Ask until all is answered and the cook is content.
@@ -170,7 +171,11 @@ class Dialogue:
         """Open an answer already given, by its row in *so far*; at any question. A new answer may stand behind it."""
         number, _, text = row.strip().partition(" ")
         try:
-            self.session = replace(self.session, follow_up=None).change(int(number))
+            pending = self.session.follow_up
+            # A question back that stood open comes again, with the word that it was about.
+            kept = self.session if pending is None else self.session.with_draft(pending.question, pending.text)
+            self.session = kept.change(int(number))
+            self.put_off = (pending.question, pending.text) if pending is not None else self.put_off
         except (ValueError, InputError):
             self.page.line("Type change and a number of this list:", 2)
             self.rows()
@@ -248,14 +253,26 @@ class Dialogue:
                 self.session = self.session.answer(line)
         except InputError as error:
             self.session = self.session.noted_failure(error)
+            self.looked.discard(question.id)  # dk "once more" is meant right behind the first
             self.page.line(str(error), 2)
             return
         if question.fact == "piece cut" and (said := other_animal(before, self.session)):
             self.page.line(said, 2)
+        self.ask_back_again()
         # A list of tools answers several, and so may the name of a cut for the animal.
         for one in self.session.answered:
             if one not in before:
                 self.play_back(self.session.rulebase.questions[one.question])
+
+    def ask_back_again(self) -> None:
+        """Put the question back that stood open before a change, once that is done."""
+        name, text = self.put_off
+        if not name or self.session.changing is not None:
+            return
+        self.put_off = ("", "")
+        if self.session.follow_up is None and all(one.question != name for one in self.session.answered):
+            with suppress(InputError):
+                self.session = self.session.answer_to(self.session.rulebase.questions[name], text)
 
     def play_back(self, question: Question) -> None:
         """Say what was understood, in both systems of units, and what follows from it."""
