@@ -64,6 +64,10 @@ def test_a_plan_counts_every_stay_out_of_the_cold_and_gives_none_to_a_step(words
     "words",
     [
         "the power was out for 6 hours",
+        "in a cool box with ice 4 h",
+        "in the broken fridge for 5 h",
+        "the fridge was off for 6 hours",
+        "in the walk-in with the door open 3 h",
         "taken out at noon",
         "I took it out at 3 pm",
         "out 50 min twice",
@@ -94,6 +98,7 @@ def test_a_time_in_a_place_nobody_knows_belongs_to_no_step(words):
 def test_how_hot_a_car_may_be_counts_in_a_plan():
     hottest = RULEBASE.trade_words["heat of place left"]["car"]
     assert planned("5 hours in the car").number("piece", "out_temperature") == hottest
+    assert planned("4 hours on a hot day").number("piece", "out_temperature") == hottest
     assert planned("2 hours in the sun").number("piece", "out_temperature") == hottest
     assert planned("out 1 h at 20 C and 3 h at 30 C").number("piece", "out_temperature") == 30
 
@@ -102,6 +107,12 @@ def test_how_hot_a_car_may_be_counts_in_a_plan():
 def test_no_stay_is_read_where_none_was_told(words):
     case = planned(words)
     assert case.word("piece", "start_state") != "out"
+    assert not case.unsettled
+
+
+def test_a_power_cut_while_it_lay_in_the_fridge_stays_with_that_step():
+    case = planned("in the fridge 24 h with a power cut of 3 h")
+    assert case.steps[0].number("power_off") == 180
     assert not case.unsettled
 
 

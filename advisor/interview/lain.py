@@ -13,6 +13,7 @@ from math import ceil
 from typing import TYPE_CHECKING, Final
 
 from advisor.case.model import Given
+from advisor.case.words.stay_words import BROKEN, COLD_PLACES
 from advisor.units import write_moment, write_quantity
 
 if TYPE_CHECKING:
@@ -43,15 +44,7 @@ _COLD: Final = re.compile(
 _TIMED: Final = re.compile(
     r"\d\s*(?:h|hr|hrs|hours?|min|mins|minutes?)\b|\b(?:hours?|since|overnight|all (?:day|night))\b", re.IGNORECASE
 )
-_COLD_PLACES: Final = r"(?:fridge|refrigerator|freezer|walk[ -]?in|cold room|cooler)"
-_BROKEN: Final = re.compile(
-    rf"\b{_COLD_PLACES}\b[^,;.]*?\b(?:broke|broken|died|dead|failed|failing|off|unplugged|warm|open|ajar|tripped|stopped)\b"
-    rf"|\b(?:broken|dead|warm|unplugged|failed|failing)\s+{_COLD_PLACES}\b"
-    r"|\b(?:cool|ice)[ -]?box\b|\bcool(?:er)?[ -]?bag\b|\bcooler\s+(?:box|with)\b"
-    r"|\b(?:power|electricity)\s+(?:cut|failure|was|went|is)\b|\b(?:power\s+)?outage\b|\bblackout\b",
-    re.IGNORECASE,
-)
-_BACK: Final = re.compile(rf"\bback\s+(?:in|into|to)\s+(?:the|my|our|a)\s+{_COLD_PLACES}\b", re.IGNORECASE)
+_BACK: Final = re.compile(rf"\bback\s+(?:in|into|to)\s+(?:the|my|our|a)\s+{COLD_PLACES}\b", re.IGNORECASE)
 # An hour at which meat was bought is not one at which it is served.
 _GOT: Final = r"(?:bought|delivered|collected|purchased|arrived|came(?!\s+out)|picked up|got(?!\s+(?:it\s+)?out))"
 _BOUGHT: Final = re.compile(rf"(\b{_GOT}\b(?:(?!\bfor\b|\bserv)[^,;.])*?)(\bat\s+{CLOCK}(?![\w:/]))", re.IGNORECASE)
@@ -101,7 +94,7 @@ def lain(text: str, rulebase: Rulebase, now: datetime) -> Lain:
     clauses = []
     no_cold = False
     for clause in _CLAUSE.findall(text):
-        if doubt := _BROKEN.search(clause) or _BACK.search(clause):
+        if doubt := BROKEN.search(clause) or _BACK.search(clause):
             no_cold = True
             notes.append(f"'{' '.join(doubt[0].split())}': so we ask where it has been, and how long.")
         if bought := _BOUGHT.search(clause):

@@ -65,7 +65,20 @@ WARM: Final = re.compile(
     r"|\bin\s+the\s+(?:heat|sunshine|hot\s+sun|warm)\b",
     re.IGNORECASE,
 )
-SUN: Final = re.compile(r"\bin\s+the\s+(?:heat|sunshine|hot\s+sun)\b", re.IGNORECASE)
+SUN: Final = re.compile(
+    r"\bin\s+the\s+(?:heat|sunshine|hot\s+sun)\b"
+    r"|\b(?:on|in)\s+(?:an?\s+|the\s+)?(?:very\s+)?(?:hot|warm|sunny|summer)\s+(?:day|weather|afternoon|morning|night)\b|\bheat\s*wave\b",
+    re.IGNORECASE,
+)
+# A cold place that is, or may be, none.
+COLD_PLACES: Final = r"(?:fridge|refrigerator|freezer|walk[ -]?in|cold room|cooler)"
+BROKEN: Final = re.compile(
+    rf"\b{COLD_PLACES}\b[^,;.]*?\b(?:broke|broken|died|dead|failed|failing|off|unplugged|warm|open|ajar|tripped|stopped)\b"
+    rf"|\b(?:broken|dead|warm|unplugged|failed|failing)\s+{COLD_PLACES}\b"
+    r"|\b(?:cool|ice)[ -]?box\b|\bcool(?:er)?[ -]?bag\b|\bcooler\s+(?:box|with)\b"
+    r"|\b(?:power|electricity)\s+(?:cut|failure|was|went|is)\b|\b(?:power\s+)?outage\b|\bblackout\b",
+    re.IGNORECASE,
+)
 POWER: Final = re.compile(
     r"\b(?:power|electricity|current)\b[^,;]*\b(?:out|off|cut|failed|failure|gone)\b|\boutage\b|\bblackout\b",
     re.IGNORECASE,

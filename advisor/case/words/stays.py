@@ -218,7 +218,11 @@ class _Clause:
         """Whether the meat lay in this warm place, was warm, or was out."""
         here = bool(place) and not self.cold and (self.timed or self.has(said.LAY))
         here = here and (not self.steps or self.has(said.WAS))
-        return here or self.out or (self.has(said.WARM) and not self.steps and not self.cold)
+        return (
+            here
+            or self.out
+            or ((self.has(said.WARM) or (self.has(said.SUN) and self.timed)) and not self.steps and not self.cold)
+        )
 
     @property
     def more(self) -> bool:
@@ -250,7 +254,7 @@ def _stay(clause: _Clause, start: int, end: int, rulebase: Rulebase) -> Stay | N
         return Stay(start, end, minutes)
     if clause.silent:
         return None
-    if clause.has(said.POWER) and not clause.heated and not clause.steps:
+    if not clause.heated and (clause.has(said.BROKEN) or (clause.has(said.POWER) and not clause.steps)):
         return Stay(start, end, None, power=True)
     place, heat = _place(clause.words, rulebase)
     if clause.has(said.SUN):
