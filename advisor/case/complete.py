@@ -174,7 +174,14 @@ def _plain_piece(case: Case, cut: Cut) -> dict[str, Given]:
     else:
         note = "nobody spoke of a bone or of rolling, so we took a flat piece without a bone"
         plain = {"shape": replace(flat, note=note), "bone": Given("no", "assumed typical", note=note)}
-    return {name: given for name, given in plain.items() if name not in case.piece}
+    found = {name: given for name, given in plain.items() if name not in case.piece}
+    asked = case.piece.get("bone")
+    if asked is not None and asked.value is None:
+        # It counts as a bone that slows the heat. That a bird is sure to have its bones, and a hollow, it does not say.
+        found["bone"] = Given(
+            "yes", "not known", note="nobody knows whether there is a bone, so we took it to have one"
+        )
+    return found
 
 
 def _stuffing(case: Case, cut: Cut) -> dict[str, Given]:
@@ -364,7 +371,8 @@ def assumptions(case: Case, leave_out: frozenset[str] = frozenset()) -> tuple[st
         given.note
         for subject, facts in (("piece", case.piece), ("guests", case.guests))
         for name, given in facts.items()
-        if given.origin.startswith("assumed") and f"{subject} {name}" not in leave_out
+        if (given.origin.startswith("assumed") or (given.origin == "not known" and given.value is not None))
+        and f"{subject} {name}" not in leave_out
     ]
     for number, step in enumerate(case.steps, start=1):
         notes += [

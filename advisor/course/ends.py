@@ -104,6 +104,8 @@ def counts_as_hollow(case: Case, rulebase: Rulebase) -> bool:
     """
     if not is_whole_bird(case, rulebase) or case.word("piece", "bone") != "yes" or shape(case) == "rolled":
         return False
+    if case.piece["bone"].origin == "not known":
+        return False
     return (
         said(case, "stuffing")
         and said(case, "weight")
