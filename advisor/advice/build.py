@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import timedelta
-from math import ceil
+from math import ceil, inf
 from typing import TYPE_CHECKING
 
 from advisor.advice.clean import cleaned, mended_at_last
@@ -13,7 +13,7 @@ from advisor.advice.layout import lay_out
 from advisor.advice.mends import Mended
 from advisor.advice.rank import Score, score
 from advisor.advice.report import VERDICTS, Examiner, Report, examine
-from advisor.advice.schedule import late_by, schedule
+from advisor.advice.schedule import late_by, schedule, time_left
 from advisor.advice.thaws import thawed_in_water
 from advisor.advice.ways import Way, ways
 from advisor.case.complete import complete
@@ -210,7 +210,7 @@ def build_plan(
     if now is not None and best.late:
         best = replace(best, report=_at_the_earliest(best.report, now, rulebase))
     # What is shown is answered by the engine in use; the search went by the reference evaluator, for speed.
-    said = _as_said(best.report.case, case)
+    said = _waited(_as_said(best.report.case, case), best.report, now, rulebase)
     best = replace(best, report=examine(said, rulebase) if drafting is None else look(said))
     clean = [option for option in ordered[1:] if option.report.verdict == "go"]
     return Built(
@@ -322,6 +322,16 @@ def _as_said(planned: Case, case: Case) -> Case:
     }
     unknown = {name: given for name, given in case.guests.items() if given.value is None}
     return replace(planned, piece={**kept, **unsaid}, guests={**guests, **unknown})
+
+
+def _waited(said: Case, report: Report, now: datetime | None, rulebase: Rulebase) -> Case:
+    """The plan with the time that raw meat lies in the fridge from now until the first step; what is frozen keeps."""
+    left = time_left(schedule(report, rulebase), now) if now is not None else None
+    if left is None or left < timedelta(minutes=1) or report.computed.case.word("piece", "start_state") == "frozen":
+        return said
+    most = rulebase.vocabulary["piece"]["fridge_time"].high or inf
+    minutes = min(most, said.number("piece", "fridge_time") + round(left.total_seconds() / MINUTE))
+    return said.with_value("piece", "fridge_time", Given(float(minutes), "from the rulebase"))
 
 
 def _in_time(planned: Case, report: Report, now: datetime, rulebase: Rulebase) -> Case:

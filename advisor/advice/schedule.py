@@ -91,15 +91,17 @@ def _busy(action: str, length: float, rulebase: Rulebase) -> float:
 
 def late_by(slots: tuple[Slot, ...], now: datetime) -> timedelta | None:
     """How much too late it is to begin, or None when there is time or no service was named."""
+    left = time_left(slots, now)
+    return -left if left is not None and left < timedelta() else None
+
+
+def time_left(slots: tuple[Slot, ...], now: datetime) -> timedelta | None:
+    """Time from now until the first step begins, below nought when that is past; None when no service was named."""
     if not slots or slots[0].begins is None:
         return None
     begins = slots[0].begins
-    now = (
-        now.astimezone(begins.tzinfo)
-        if begins.tzinfo is not None and now.tzinfo is not None
-        else now.replace(tzinfo=begins.tzinfo)
-    )
-    return now - begins if now > begins else None
+    both = begins.tzinfo is not None and now.tzinfo is not None
+    return begins - (now.astimezone(begins.tzinfo) if both else now.replace(tzinfo=begins.tzinfo))
 
 
 def checks(report: Report, rulebase: Rulebase) -> tuple[Check, ...]:
