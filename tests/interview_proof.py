@@ -42,6 +42,7 @@ TEXTS = {
     "thickness": ["12 mm", "1 1/4 in", "60 mm", "110 mm", "dk"],
     "arrived_salt": ["0.8 %", "dk"],
     "out_minutes": ["20 min", "3 h", "dk"],
+    "fridge_time": ["today", "yesterday", "3 days", "dk"],
     "salt_target": ["1.2", "dk"],
     "price": ["12", "dk"],
     "serve": ["Sat 19:00", "today 20:00", "tomorrow 12:00", "dk"],
@@ -116,6 +117,8 @@ def scenario_interview(rulebase, plan):
     def answer(question, _session):
         subject, _, fact = question.fact.partition(" ")
         given = case.given(subject, fact) if subject in ("piece", "guests") else None
+        if fact == "fridge_time" and given is None:
+            return "today"
         if given is None or given.value is None:
             return "dk"
         if isinstance(given.value, str):

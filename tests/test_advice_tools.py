@@ -40,6 +40,7 @@ def asked_for_tools():
         ("form", "2"),
         ("shape", "2"),
         ("arrived", "1"),
+        ("fridge_time", "1 day"),
         ("salt_target", "1.2"),
         ("softeners", "none"),
     ):

@@ -9,21 +9,27 @@ import pytest
 
 from advisor.advice.build import build_plan
 from advisor.advice.report import examine
+from advisor.case.complete import assumptions, complete
 from advisor.case.model import Case, Given
 from advisor.case.read_plan import read_plan
 from advisor.case.write_plan import write_plan
 from advisor.knowledge import load_rulebase
+from advisor.show.planned import keeps_line, until_lines
 
 RULEBASE = load_rulebase()
 NOW = datetime(2026, 11, 25, 12, tzinfo=ZoneInfo("America/Chicago"))
 
 
 def built(days, **more):
+    return plan_for(days, more).report
+
+
+def plan_for(days, more):
     piece = {"animal": "chicken", "cut": "chicken_breast", "form": "steak", "thickness": 25.0, "weight": 900.0}
     piece |= {"arrived": "intact", "start_state": "fridge", "salt_target": 1.2, "bone": "no", **more}
     guests = {"want": "well_done", "setting": "home", "vulnerable": "no", "bath": "no", "pressure": "no"}
     given = [{name: Given(value, "answered") for name, value in one.items()} for one in (piece, guests)]
-    return build_plan(Case(*given, serve=NOW + timedelta(days=days)), (), RULEBASE, NOW).report
+    return build_plan(Case(*given, serve=NOW + timedelta(days=days)), (), RULEBASE, NOW)
 
 
 @pytest.mark.parametrize(
@@ -43,3 +49,51 @@ def test_a_later_service_is_never_better():
     assert cold == sorted(cold)
     told = built(1, fridge_time=2000.0).computed.facts.course["raw_cold_minutes"].value
     assert told == pytest.approx(cold[0] + 2000, abs=2)
+
+
+def test_days_of_which_nobody_knows_are_as_many_as_are_allowed_and_said():
+    report = built(1, fridge_time=None)
+    assert report.verdict != "go"
+    assert any("not known" in note and "5 days" in note for note in assumptions(report.computed.case))
+    known = built(1, fridge_time=RULEBASE.limit("raw_cold_cuts_max")).computed.facts.course["raw_cold_minutes"].value
+    assert report.computed.facts.course["raw_cold_minutes"].value == known
+
+
+def test_days_that_nobody_spoke_of_are_none_and_said():
+    case = complete(Case({"cut": Given("chicken_breast", "written")}, {}), RULEBASE)
+    assert case.number("piece", "fridge_time") == 0
+    assert any("days raw in the fridge" in note for note in assumptions(case))
+
+
+def test_the_page_says_until_when_the_meat_keeps_and_that_service_is_a_plan():
+    plan = plan_for(3, {"fridge_time": 1440.0})
+    assert plan.report.verdict == "change"
+    assert NOW < plan.keeps_until < NOW + timedelta(days=3)
+    sooner = plan_for((plan.keeps_until - NOW) / timedelta(days=1), {"fridge_time": 1440.0})
+    assert sooner.report.verdict == "go"
+    later = plan_for((plan.keeps_until - NOW) / timedelta(days=1) + 0.02, {"fridge_time": 1440.0})
+    assert later.report.verdict != "go"
+    assert keeps_line(plan, NOW).startswith("It does not keep so long: serve it by Thu ")
+
+
+@pytest.mark.parametrize("more", [{"fridge_time": 5000.0}, {"start_state": "out", "out_minutes": 300.0}])
+def test_meat_that_is_past_saving_is_offered_no_sooner_service(more):
+    plan = plan_for(3, more)
+    assert plan.report.verdict != "go"
+    assert plan.keeps_until is None
+    assert not keeps_line(plan, NOW)
+
+
+def test_the_page_says_what_to_do_with_the_meat_until_the_first_step():
+    fresh, frozen = plan_for(1, {}).report, plan_for(3, {"start_state": "frozen"}).report
+    assert until_lines(fresh, NOW, RULEBASE)[0].startswith(
+        "Until then keep it in the fridge, at 5 °C (41 °F) or colder."
+    )
+    assert until_lines(frozen, NOW, RULEBASE)[0].endswith("keep it frozen.")
+    assert until_lines(fresh, fresh.case.serve, RULEBASE) == ()
+
+
+def test_a_thaw_that_takes_too_long_is_mended_by_no_sooner_service():
+    plan = plan_for(8, {"start_state": "frozen", "form": "roast", "cut": "whole_chicken", "thickness": 130.0})
+    assert plan.report.verdict != "go"
+    assert plan.keeps_until is None

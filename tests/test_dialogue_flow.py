@@ -27,6 +27,7 @@ FIRST = [
     "2 lb 8",
     "1 1/4 in",
     "1",
+    "1 day",
     "pink",
     "Sat 19:00",
     "1.2",
@@ -182,7 +183,7 @@ def test_why_names_rules_and_what_is_known_so_far(kitchen):
 
 
 def test_a_question_that_no_rule_reads_does_not_claim_one(kitchen):
-    kitchen.run(*FIRST[:10], "why")
+    kitchen.run(*FIRST[:11], "why")
     assert "No rule hangs on it; the plan does." in kitchen.screen
 
 
@@ -221,7 +222,7 @@ def test_words_can_be_completed(kitchen):
 
 
 def test_an_optional_question_can_be_left_with_enter_and_no_other(kitchen):
-    assert kitchen.run("", *WHOLE[:10], "", *WHOLE[11:], "plan").case().serve is None
+    assert kitchen.run("", *WHOLE[:11], "", *WHOLE[12:], "plan").case().serve is None
     assert "Nothing was typed." in kitchen.screen
 
 

@@ -22,7 +22,23 @@ pyte = pytest.importorskip("pyte")
 SCREENS = Path(__file__).parent / "screens"
 ROWS = 60
 PROMPT = re.compile(r"(^|\) |tell|how)>$")
-TOLD = ["work", "1", "beef", "steak", "fridge", "flank steak", "900 g", "30 mm", "1", "pink", "dk", "1.2", "yes", "yes"]
+TOLD = [
+    "work",
+    "1",
+    "beef",
+    "steak",
+    "fridge",
+    "flank steak",
+    "900 g",
+    "30 mm",
+    "1",
+    "1 day",
+    "pink",
+    "dk",
+    "1.2",
+    "yes",
+    "yes",
+]
 
 
 class Kitchen:
@@ -127,7 +143,7 @@ def test_all_unknown(tmp_path):
 
 def test_back_and_change(tmp_path):
     kitchen = Kitchen(tmp_path)
-    kitchen.type("", *TOLD[:8], "back", "20 mm", "change 1", "home", "1", "pink", "dk", "1.2", "yes", "plan")
+    kitchen.type("", *TOLD[:8], "back", "20 mm", "change 1", "home", "1", "1 day", "pink", "dk", "1.2", "yes", "plan")
     kitchen.type("what if 8 60 mm")
     kitchen.seen("What moved")
     kitchen.child.send("so far\r")
@@ -145,7 +161,7 @@ def test_ambiguous_units(tmp_path):
 
 def test_unknown_cut(tmp_path):
     kitchen = Kitchen(tmp_path)
-    kitchen.type("", *TOLD[:5], "grumpf", "dk", *TOLD[6:12], "none", "1", "plan")
+    kitchen.type("", *TOLD[:5], "grumpf", "dk", *TOLD[6:13], "none", "1", "plan")
     kitchen.done()
     kept("unknown_cut", kitchen.screen())
 

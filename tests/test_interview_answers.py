@@ -26,6 +26,7 @@ arrived: intact
 weight: 2 lb 8
 thickness: 1 1/4 in
 start_state: fridge
+fridge_time: yesterday
 want: pink
 bath: yes
 pressure: no

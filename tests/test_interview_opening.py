@@ -185,8 +185,10 @@ def test_what_stood_out_is_never_taken_as_cold(text, minutes):
 def test_the_days_in_the_fridge_are_counted(text, state, hours):
     given, found = taken(text)
     assert given.get("start_state") == state
-    told = found.session.told.get("piece fridge_time")
+    told = found.session.case().piece.get("fridge_time")
     assert (told and told.value / 60) == hours
+    # It is an answer like any other: it has a row, and can be changed.
+    assert ("fridge_time" in given) is (hours is not None)
     assert found.left == ()
     assert not found.steps
 
@@ -220,8 +222,10 @@ def test_meat_that_was_kept_too_long_before_is_no_plan_to_go_on_with():
 def test_what_is_thawed_is_frozen_no_more(text, state, hours):
     given, found = taken(text)
     assert given.get("start_state") == state
-    told = found.session.told.get("piece fridge_time")
+    told = found.session.case().piece.get("fridge_time")
     assert (told and told.value / 60) == hours
+    # It is an answer like any other: it has a row, and can be changed.
+    assert ("fridge_time" in given) is (hours is not None)
 
 
 @pytest.mark.parametrize(

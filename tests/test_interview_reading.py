@@ -95,7 +95,39 @@ def test_quantities_are_read_as_a_cook_writes_them(rulebase, question, text, val
     assert read(rulebase, question, text).given.value == pytest.approx(value)
 
 
-@pytest.mark.parametrize(("question", "text"), [("weight", "900"), ("thickness", "30"), ("out_minutes", "90")])
+@pytest.mark.parametrize(
+    ("text", "minutes"),
+    [
+        ("2 days", 2880),
+        ("today", 720),
+        ("just bought", 720),
+        ("none", 720),
+        # The day counts from its first minute; of two days with one name the earlier is meant.
+        ("yesterday", 2160),
+        ("bought it yesterday", 2160),
+        ("overnight", 2160),
+        ("two nights", 3600),
+        ("2 days ago", 3600),
+        ("since Monday", 3600),
+        ("Monday evening", 3600),
+        ("wednesday", 10800),
+        ("a few days", 7200),
+        ("a week", 10080),
+    ],
+)
+def test_days_in_the_fridge_are_read_as_a_cook_says_them(rulebase, text, minutes):
+    assert read(rulebase, "fridge_time", text).given.value == minutes
+
+
+@pytest.mark.parametrize("text", ["tomorrow", "Sunday to Monday", "3-5 days", "fish"])
+def test_days_that_cannot_be_are_asked_again(rulebase, text):
+    with pytest.raises(InputError):
+        read(rulebase, "fridge_time", text)
+
+
+@pytest.mark.parametrize(
+    ("question", "text"), [("weight", "900"), ("fridge_time", "2"), ("thickness", "30"), ("out_minutes", "90")]
+)
 def test_a_number_without_a_unit_is_asked_about(rulebase, question, text):
     with pytest.raises(InputError, match="unit is missing"):
         read(rulebase, question, text)

@@ -100,7 +100,8 @@ def test_scenarios_are_asked_no_more_than_they_need(rulebase):
     total = len(rulebase.questions)
     told = f"{len(few)} scenarios: {sorted(counts)} of {total} questions, median {median(counts):g}"
     print(f"{told}, longest wait {longest:.2f} s")  # noqa: T201
-    assert median(counts) <= 15
+    # 15 before the days in the fridge were asked, which count in every plan with meat from the fridge.
+    assert median(counts) <= 16
     assert max(counts) < total
 
 

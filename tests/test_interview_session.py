@@ -31,6 +31,7 @@ TOLD = {
     "thickness": "1 1/4 in",
     "start_state": "fridge",
     "out_minutes": "30 min",
+    "fridge_time": "today",
     "want": "pink",
     "bath": "yes",
     "blade_tool": "no",
@@ -92,6 +93,8 @@ def test_a_condition_names_only_what_was_asked_before_it(rulebase):
     [
         ("arrived_salt", {"arrived": "pumped"}, {"arrived": "intact"}),
         ("out_minutes", {"start_state": "out"}, {"start_state": "frozen"}),
+        ("fridge_time", {"start_state": "fridge"}, {"start_state": "frozen"}),
+        ("fridge_time", {"start_state": "out"}, {"start_state": "frozen"}),
         ("latex", {"softeners": "tinned pineapple"}, {"softeners": "none"}),
         ("latex", {"softeners": "tinned pineapple"}, {"softeners": "dk"}),
         ("advisory", {"setting": "work", "vulnerable": "no", "want": "pink"}, {"vulnerable": "some"}),

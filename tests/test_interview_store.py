@@ -26,6 +26,7 @@ FIRST = (
     "2 lb 8",
     "1 1/4 in",
     "intact",
+    "1 day",
     "pink",
     "Sat 19:00",
     "1.2",
@@ -61,7 +62,7 @@ def again(session, path, now=NOW):
         (*TOUGH, "kiwi and pineapple", "tin", "raw"),
         (*TOUGH, "kiwi and pineapple", "dk", "cooked", "yes"),
         (*TOUGH, "none", "dk"),
-        (*FIRST[:10], ""),
+        (*FIRST[:11], ""),
     ],
 )
 def test_what_was_answered_comes_back_as_it_was(rulebase, tmp_path, texts):
@@ -123,14 +124,14 @@ def test_an_answer_that_does_not_apply_now_is_kept_for_when_it_does(rulebase, tm
 
 
 def test_tomorrow_stays_the_day_it_was_however_often_it_is_taken_up(rulebase, tmp_path):
-    session = after(rulebase, *FIRST[:10], "Sunday 19:00")
+    session = after(rulebase, *FIRST[:11], "Sunday 19:00")
     for days in (1, 2, 3):
         session = again(session, tmp_path / "s.json", NOW + timedelta(days=days))
         assert session.case().serve == NOW.replace(day=29, hour=19)
 
 
 def test_a_time_of_service_that_has_passed_is_asked_again_and_the_rest_stays(rulebase, tmp_path):
-    session = after(rulebase, *FIRST[:10], "tomorrow 19:00")
+    session = after(rulebase, *FIRST[:11], "tomorrow 19:00")
     found = again(session, tmp_path / "s.json", NOW + timedelta(days=3))
     assert found.question.id == "serve"
     assert found.drafts["serve"] == "tomorrow 19:00"
@@ -138,7 +139,7 @@ def test_a_time_of_service_that_has_passed_is_asked_again_and_the_rest_stays(rul
 
 
 def test_a_moment_with_another_kind_of_clock_is_asked_again(rulebase, tmp_path):
-    session = after(rulebase, *FIRST[:10], "Sat 19:00", now=NOW.replace(tzinfo=None))
+    session = after(rulebase, *FIRST[:11], "Sat 19:00", now=NOW.replace(tzinfo=None))
     assert again(session, tmp_path / "s.json").question.id == "serve"
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from datetime import timedelta
-from math import ceil, inf
+from math import ceil
 from typing import TYPE_CHECKING
 
 from advisor.advice.clean import cleaned, mended_at_last
@@ -13,8 +13,9 @@ from advisor.advice.layout import lay_out
 from advisor.advice.mends import Mended
 from advisor.advice.rank import Score, score
 from advisor.advice.report import VERDICTS, Examiner, Report, examine
-from advisor.advice.schedule import late_by, schedule, time_left
+from advisor.advice.schedule import late_by, schedule
 from advisor.advice.thaws import thawed_in_water
+from advisor.advice.waits import keeps_until, waited
 from advisor.advice.ways import Way, ways
 from advisor.case.complete import complete
 from advisor.case.model import Case, Given, Ingredient
@@ -65,7 +66,8 @@ class Built:
     the rules ruled out; the cook is told of each. ``best`` is the plan itself, ``others`` up to two that are clean
     too, and ``failed`` those that are not, each with what stands in its way. ``wished`` is the service that was named;
     where it cannot be kept the plan is laid out for the earliest that can, and ``in_time`` holds ways that keep it.
-    ``ordered`` holds every way that was worked out, the best first.
+    ``ordered`` holds every way that was worked out, the best first. ``keeps_until`` is the latest service for which
+    the raw meat keeps, where it was named too far off for that and nothing else is wrong.
     """
 
     report: Report
@@ -77,6 +79,7 @@ class Built:
     in_time: tuple[Option, ...] = ()
     wished: datetime | None = None
     ordered: tuple[Option, ...] = ()
+    keeps_until: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,7 +213,7 @@ def build_plan(
     if now is not None and best.late:
         best = replace(best, report=_at_the_earliest(best.report, now, rulebase))
     # What is shown is answered by the engine in use; the search went by the reference evaluator, for speed.
-    said = _waited(_as_said(best.report.case, case), best.report, now, rulebase)
+    said = waited(_as_said(best.report.case, case), best.report, now, rulebase)
     best = replace(best, report=examine(said, rulebase) if drafting is None else look(said))
     clean = [option for option in ordered[1:] if option.report.verdict == "go"]
     return Built(
@@ -223,6 +226,7 @@ def build_plan(
         wished=case.serve,
         in_time=tuple(option for option in clean if not option.late),
         ordered=(best, *ordered[1:]),
+        keeps_until=keeps_until(best.report, now, look) if drafting is None and now is not None else None,
     )
 
 
@@ -322,16 +326,6 @@ def _as_said(planned: Case, case: Case) -> Case:
     }
     unknown = {name: given for name, given in case.guests.items() if given.value is None}
     return replace(planned, piece={**kept, **unsaid}, guests={**guests, **unknown})
-
-
-def _waited(said: Case, report: Report, now: datetime | None, rulebase: Rulebase) -> Case:
-    """The plan with the time that raw meat lies in the fridge from now until the first step; what is frozen keeps."""
-    left = time_left(schedule(report, rulebase), now) if now is not None else None
-    if left is None or left < timedelta(minutes=1) or report.computed.case.word("piece", "start_state") == "frozen":
-        return said
-    most = rulebase.vocabulary["piece"]["fridge_time"].high or inf
-    minutes = min(most, said.number("piece", "fridge_time") + round(left.total_seconds() / MINUTE))
-    return said.with_value("piece", "fridge_time", Given(float(minutes), "from the rulebase"))
 
 
 def _in_time(planned: Case, report: Report, now: datetime, rulebase: Rulebase) -> Case:

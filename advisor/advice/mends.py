@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from advisor.advice.change import Change
 from advisor.advice.changes import BY_CLOCK, changes
 from advisor.advice.report import Report, worst
+from advisor.advice.waits import kept_too_long
 from advisor.course import course_facts
 from advisor.course.ends import ever_frozen
 from advisor.infer import infer
@@ -300,6 +301,8 @@ def no_mend_lines(
         return (lines["no_mend_log"], *own)
     if any(finding.verdict == "ask" for finding in report.problems):
         return (lines["no_mend_missing"], *own)
+    if planned and all(map(kept_too_long, report.problems)):
+        return (lines["no_mend_kept"], *own)
     concerns = {finding.concern for finding in report.problems}
     worst_of = next(name for name in ("safety", "law", "craft") if name in concerns or name == "craft")
     # Meat that has been out is a loss, however it would be cooked.

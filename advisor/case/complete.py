@@ -9,6 +9,7 @@ from advisor.case.model import Case, Given, Ingredient, PlanStep
 from advisor.case.work_times import PRESSURE_UP, STUFFS, usual_minutes
 from advisor.knowledge.cuts import EITHER
 from advisor.science.brine import sodium_to_salt
+from advisor.units import write_quantity
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -131,6 +132,7 @@ def _sizes(case: Case, cut: Cut, rulebase: Rulebase) -> dict[str, Given]:
         **_unsaid(case, _measures(cut, by_core=any("until_core" in step.given for step in case.steps))),
         **state,
         **_unsaid(case, _start_heat(start, rulebase)),
+        **_unsaid(case, _fridge_time(case, start, rulebase)),
         **_plain_piece(case, cut),
         **_unsaid(case, _stuffing(case, cut)),
         **_unsaid(case, _salts(case, rulebase)),
@@ -216,6 +218,18 @@ def _start_heat(start: str, rulebase: Rulebase) -> dict[str, Given]:
     place = "freezer" if start == "frozen" else "fridge_still"
     note = f"start temperature not said; taken from {rulebase.media[place].name}"
     return {"start_temperature": Given(rulebase.usual_c(place), "assumed typical", note=note)}
+
+
+def _fridge_time(case: Case, start: str, rulebase: Rulebase) -> dict[str, Given]:
+    """Days raw in the fridge before the plan: not asked about is none; asked and not known, as many as are allowed."""
+    if start == "frozen":
+        return {}
+    if "fridge_time" not in case.piece:
+        note = "days raw in the fridge before step 1 were not said, so we took none; say how many, for they count too"
+        return {"fridge_time": Given(0.0, "assumed typical", note=note)}
+    most = rulebase.limit("raw_cold_cuts_max")
+    note = "how long it was raw in the fridge is not known, so we took as long as raw meat may be there"
+    return {"fridge_time": Given(most, "assumed worst", note=f"{note}: {write_quantity(most, 'time', case.system)}")}
 
 
 def _salts(case: Case, rulebase: Rulebase) -> dict[str, Given]:

@@ -40,6 +40,13 @@ _GOT: Final = re.compile(
     re.IGNORECASE,
 )
 _OLD: Final = re.compile(rf"\b(?=\S+\s+(?:days?|weeks?|months?)\s+old\b)({_DAYS})", re.IGNORECASE)
+_ANSWER: Final = re.compile(
+    r"(?:(?:i|we|it|they|that|which|was|were|has|have|been|came|got|bought|delivered|thawed|here|in|there|since|from|for)"
+    rf"\s+)*(?:({_DAYS})(?:\s+(?:morning|noon|afternoon|evening|night))?|((?:\d{{1,2}}|{'|'.join(_SMALL)})\s+nights?)"
+    r"|(overnight)|this\s+(?:noon|afternoon|evening)|just(?:\s+(?:now|in|come|bought|got\s+it|arrived|delivered))*"
+    r"|fresh|0|no|none|not\s+(?:yet|at\s+all))",
+    re.IGNORECASE,
+)
 _THAWED: Final = re.compile(
     r"(?<!not )(?<!n't )(?<!nt )(?<!never )(?<!half )(?<!partly )(?<!partially )(?<!be )(?<!being )(?<!until )"
     r"(?<!till )(?<!once )(?<!when )(?<!nearly )(?<!almost )(?<!half-)(?<!un)\b"
@@ -104,6 +111,22 @@ def chilled(text: str, rulebase: Rulebase, now: datetime) -> Chilled:
     return Chilled(said, max(kept), tuple(notes))
 
 
+def kept_since(text: str, now: datetime) -> tuple[float, str] | None:
+    """Read an answer that names the day: "since Monday", "bought yesterday"; minutes up to now, and what was taken.
+
+    Examples
+    --------
+    >>> kept_since("bought yesterday", datetime(2026, 11, 26, 12))
+    (2160.0, 'since Wed 00:00 at the earliest, 36 h')
+    """
+    found = _ANSWER.fullmatch(text.strip(" .!"))
+    if found is None:
+        return None
+    # What has just come in may have come at any hour of this day, and what lay for two nights two days ago.
+    day = found[1] or (f"{found[2]} ago" if found[2] else "yesterday" if found[3] else "today")
+    return _since(_begun(day, now), now)
+
+
 def _clause(
     clause: str,
     rulebase: Rulebase,
@@ -146,13 +169,14 @@ def _clause(
 
 def _told(day: str, words: str, now: datetime, notes: list[str]) -> float:
     """The minutes since a day began, said back."""
-    begun = _begun(day, now)
-    minutes = float(max(0, ceil((now.astimezone(UTC) - begun.astimezone(UTC)).total_seconds() / MINUTE)))
-    notes.append(
-        f"'{words}': raw in the fridge since {write_moment(begun, now=now)} at the earliest, "
-        f"{write_quantity(minutes, 'time', 'metric')}. We count that."
-    )
+    minutes, told = _since(_begun(day, now), now)
+    notes.append(f"'{words}': raw in the fridge {told}. We count that.")
     return minutes
+
+
+def _since(begun: datetime, now: datetime) -> tuple[float, str]:
+    minutes = float(max(0, ceil((now.astimezone(UTC) - begun.astimezone(UTC)).total_seconds() / MINUTE)))
+    return minutes, f"since {write_moment(begun, now=now)} at the earliest, {write_quantity(minutes, 'time', 'metric')}"
 
 
 def _begun(text: str, now: datetime) -> datetime:

@@ -10,6 +10,7 @@ from advisor.case import names
 from advisor.case.model import Given, Ingredient
 from advisor.case.read_plan import FORM_WORDS, FORMS
 from advisor.errors import InputError
+from advisor.interview.chilled import LOOSE, kept_since
 from advisor.interview.weighed import from_now
 from advisor.knowledge.checks import folded
 from advisor.knowledge.cuts import EITHER, NOT_TOLD
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
 
 Options = tuple[tuple[str, str], ...]
+FRIDGE_TIME = "piece fridge_time"
 NOTHING = frozenset({"none", "no", "nothing", "0"})
 FORM_OPTIONS: Options = (
     ("fresh", "raw (fresh or frozen)"),
@@ -99,6 +101,8 @@ def read_answer(question: Question, text: str, case: Case, rulebase: Rulebase, n
     entry = rulebase.vocabulary[subject][fact]
     if fact == "cut":
         return _cut(text, case.word("piece", "animal"), rulebase)
+    if question.fact == FRIDGE_TIME and (since := kept_since(text, now)) is not None:
+        return Read(Given(since[0], "answered", text, since[1]))
     if entry.quantity is not None:
         return _quantity(question, text, entry, rulebase)
     return Read(Given(_choice_of(question, text, entry), "answered", text))
@@ -192,7 +196,9 @@ def _nearest_choice(text: str, options: Options) -> str:
 
 def _quantity(question: Question, text: str, entry: VocabularyFact, rulebase: Rulebase) -> Read:
     kind = entry.quantity or "count"
-    words = rulebase.trade_words.get(kind, {})
+    words = dict(rulebase.trade_words.get(kind, {}))
+    if question.fact == FRIDGE_TIME:
+        words |= rulebase.trade_words.get(LOOSE, {})
     reading = read_quantity(text, kind, words=words, low=entry.low, high=entry.high, name=question.short.lower())
     system = reading.system if kind in ("length", "mass", "temperature") else ""
     return Read(Given(reading.value, "answered", reading.as_written, reading.note), system=system)

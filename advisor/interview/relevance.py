@@ -216,6 +216,8 @@ class Relevance:
             return float(min(cut.weight_g)), float(max(cut.weight_g))
         if fact == "out_minutes":
             return 0.0, limit("raw_out_max")
+        if fact == "fridge_time":
+            return 0.0, self.rulebase.vocabulary["piece"]["fridge_time"].high or limit("raw_cold_cuts_max")
         return limit("salt_too_little"), limit("salt_too_much")
 
     def _softened(self, here: Put) -> tuple[Put, ...]:

@@ -105,11 +105,10 @@ class Page:
         offered = tuple(mends)
         self.now = now
         if built is not None:
-            from advisor.show.planned import conflict_line
+            from advisor.show.planned import conflict_line, keeps_line
 
-            conflict = conflict_line(built, now)
-            if conflict:
-                self.line(conflict, bold=True)
+            for line in filter(None, (conflict_line(built, now), keeps_line(built, now))):
+                self.line(line, bold=True)
         self.verdict(report, offered, if_true, planned=built is not None)
         if built is None:
             self.late(report, now)
@@ -253,7 +252,7 @@ class Page:
 
     def steps(self, report: Report, built: Built | None = None) -> None:
         """Print the steps with clock times counted back from service, the caution before the action."""
-        from advisor.show.planned import done_early, poured
+        from advisor.show.planned import done_early, poured, until_lines
 
         slots = schedule(report, self.rulebase)
         if not slots:
@@ -267,6 +266,8 @@ class Page:
             for slot in slots
         ]
         width = max(CLOCK_WIDTH, *map(len, clocks))
+        for text in until_lines(report, self.now, self.rulebase) if built is not None and self.now is not None else ():
+            self.line(text, 2)
         for slot, clock in zip(slots, clocks, strict=True):
             told = report.of_step(slot.step)
             for finding in told:

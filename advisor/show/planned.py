@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from advisor.advice.clock import beside
 from advisor.advice.early import early
 from advisor.advice.quantities import quantities
 from advisor.advice.rank import greyed_at
+from advisor.advice.waits import wait
 from advisor.case.work_times import PRESSURE_UP
 from advisor.course.ends import has_bone
 from advisor.errors import InputError
@@ -23,6 +25,9 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
 
 QUARTER = 15
+SECONDS = 60.0
+# A wait of which nothing need be said.
+SOON = timedelta(minutes=30)
 TOO_LATE = "too late for the service named"
 GRAMS = 1000.0
 POUND, KILO = frozenset({"lb", "lbs", "pound", "pounds"}), frozenset({"kg", "kilo", "kilos", "kilogram"})
@@ -39,6 +44,25 @@ def conflict_line(built: Built, now: datetime | None = None) -> str:
     if built.in_time:
         return f"{line}, or this other way by then: {built.in_time[0].way.name}."
     return f"{line}. No other way that we know is ready by then."
+
+
+def keeps_line(built: Built, now: datetime | None = None) -> str:
+    """Until when the raw meat keeps, where the service is too far off for it; empty where it is not."""
+    if built.keeps_until is None:
+        return ""
+    return f"It does not keep so long: serve it by {write_moment(built.keeps_until, now=now)}, or freeze it now."
+
+
+def until_lines(report: Report, now: datetime, rulebase: Rulebase) -> tuple[str, ...]:
+    """What becomes of the meat until the first step begins; nothing where that is soon."""
+    left = wait(report, now, rulebase)
+    if left is None or left < SOON:
+        return ()
+    span = write_span(left.total_seconds() / SECONDS)
+    if report.computed.case.word("piece", "start_state") == "frozen":
+        return (f"Until then, for {span}, keep it frozen.",)
+    cold = write_quantity(rulebase.limit("cold_hold_max"), "temperature", report.case.system, rounding="down")
+    return (f"Until then keep it in the fridge, at {cold} or colder. These {span} count as days in the fridge too.",)
 
 
 def other_lines(built: Built, rulebase: Rulebase) -> tuple[str, ...]:

@@ -1,0 +1,94 @@
+"""The time from now until a plan begins, in which raw meat lies in the fridge and grows older."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from math import inf
+from typing import TYPE_CHECKING
+
+from advisor.advice.schedule import schedule, time_left
+from advisor.case.complete import complete
+from advisor.case.model import Given
+from advisor.knowledge.conditions import conditions_of
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from advisor.advice.report import Examiner, Report
+    from advisor.case.model import Case
+    from advisor.infer.proof import Finding
+    from advisor.knowledge.rulebase import Rulebase
+
+MINUTE = 60.0
+# Services that are tried lie so far apart.
+QUARTER = timedelta(minutes=15)
+FRIDGE_TIME, RAW_COLD = "fridge_time", "raw_cold_minutes"
+
+
+def wait(report: Report, now: datetime, rulebase: Rulebase) -> timedelta | None:
+    """Time from now until the first step begins; None when no service was named, or when there is none left."""
+    left = time_left(schedule(report, rulebase), now)
+    return left if left is not None and left >= timedelta(minutes=1) else None
+
+
+def waited(said: Case, report: Report, now: datetime | None, rulebase: Rulebase) -> Case:
+    """The plan with the time that raw meat lies in the fridge from now until the first step; what is frozen keeps."""
+    left = wait(report, now, rulebase) if now is not None else None
+    return said if left is None or _frozen(report) else _aged(said, left, rulebase)
+
+
+def _frozen(report: Report) -> bool:
+    return report.computed.case.word("piece", "start_state") == "frozen"
+
+
+def _aged(said: Case, by: timedelta, rulebase: Rulebase) -> Case:
+    most = rulebase.vocabulary["piece"][FRIDGE_TIME].high or inf
+    lain = complete(said, rulebase).piece[FRIDGE_TIME]
+    minutes = min(most, lain.number + round(by.total_seconds() / MINUTE))
+    origin = "from the rulebase" if lain.origin != "assumed worst" else lain.origin
+    return said.with_value("piece", FRIDGE_TIME, Given(float(minutes), origin, note=lain.note))
+
+
+def kept_too_long(finding: Finding) -> bool:
+    """Whether a finding says that the meat is raw in the fridge for too long."""
+    return any(f"{one.subject} {one.fact}" == f"course {RAW_COLD}" for one in conditions_of(finding.rule.alternatives))
+
+
+def keeps_until(report: Report, now: datetime, look: Examiner) -> datetime | None:
+    """The latest service, in whole quarter hours, for which the raw meat keeps; None where another thing is wrong too.
+
+    Parameters
+    ----------
+    report : Report
+        The plan, with the time until its first step counted.
+    now : datetime
+        Local time.
+    look : Examiner
+        Who examines the plan as it would be for a sooner service.
+    """
+    left, serve = wait(report, now, look.rulebase), report.case.serve
+    if (
+        left is None
+        or serve is None
+        or _frozen(report)
+        or not report.problems
+        or not all(map(kept_too_long, report.problems))
+    ):
+        return None
+
+    def good(quarters: int) -> bool:
+        return look(_aged(report.case, -min(quarters * QUARTER, left), look.rulebase)).verdict == "go"
+
+    # The fewest quarters of an hour by which it is sooner and good; a sooner service is never worse.
+    least, most = 0, int(left / QUARTER)
+    if not good(most):
+        return None
+    while most - least > 1:
+        middle = (least + most) // 2
+        least, most = (least, middle) if good(middle) else (middle, most)
+    return _on_the_quarter(serve - most * QUARTER)
+
+
+def _on_the_quarter(moment: datetime) -> datetime:
+    whole = moment.replace(second=0, microsecond=0)
+    return whole - timedelta(minutes=whole.minute % (QUARTER.seconds // 60))
