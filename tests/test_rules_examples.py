@@ -21,6 +21,9 @@ EVALUATORS = {"reference": reference.fire} | ({"durable": engine.fire} if engine
 LIMITS_OF_CODE = {
     "growth_ceiling": "growth beyond it is not told apart",
     "thaw_day": "what a thaw does not count of the days in the fridge",
+    "thaw_day_kg": "what a thaw does not count of the days in the fridge",
+    "thaw_bird_kg": "how long a whole bird thaws at least",
+    "thaw_bird_water_kg": "how long a whole bird thaws at least",
     "pumped_salt": "salt of pumped meat when the label is lost",
     "log_gap_min": "what is a gap in a probe's record",
     "log_gap_times": "what is a gap in a probe's record",

@@ -36,6 +36,9 @@ TURNS = {
     "stew_heat": "test_a_pot_stews_from_its_line",
     "come_up_from": "test_time_out_counts_as_warming_up_above_its_line",
     "thaw_day": "test_a_thaw_in_the_fridge_counts_past_its_day",
+    "thaw_day_kg": "test_a_thaw_of_one_big_piece_counts_past_the_time_for_its_weight",
+    "thaw_bird_kg": "test_a_bird_is_thawed_after_its_official_time",
+    "thaw_bird_water_kg": "test_a_bird_is_thawed_after_its_official_time",
     "growth_ceiling": "test_growth_is_counted_up_to_its_ceiling",
     "log_gap_min": "test_a_gap_of_a_record_begins_past_its_line",
     "log_gap_times": "test_a_gap_of_a_slow_record_begins_past_so_many_times_its_rhythm",
@@ -213,6 +216,48 @@ def test_a_thaw_in_the_fridge_counts_past_its_day(beyond):
     # What was never frozen has no such day, and a thaw that is not in the cold has none either.
     assert raw_cold("fridge", "fridge", "hold") == pytest.approx(2 * MINUTE + long)
     assert raw_cold("running water") == pytest.approx(2 * MINUTE)
+
+
+@pytest.mark.parametrize("beyond", [-60.0, 0.0, 60.0])
+def test_a_thaw_of_one_big_piece_counts_past_the_time_for_its_weight(beyond):
+    day, each = RULEBASE.limit("thaw_day"), RULEBASE.limit("thaw_day_kg")
+
+    def raw_cold(kilos, minutes, form="roast"):
+        weight = f"weight: {kilos} kg, " if kilos else ""
+        text = (
+            f"piece: {{animal: beef, cut: chuck roll, form: {form}, {weight}thickness: 90 mm, start_state: frozen}}\n"
+            f"steps: [{{do: thaw, place: fridge, for: {minutes} min}}, "
+            "{do: oven, at: 180 C, for: 3 h}, {do: serve}]\n"
+        )
+        facts = course_facts(read_plan(text, RULEBASE, NOW), RULEBASE).facts.course
+        return facts["raw_cold_minutes"].value
+
+    most = max(RULEBASE.cuts["chuck_roll"].weight_g) / 1000
+    assert raw_cold(4, 4 * each + beyond) == pytest.approx(max(0.0, beyond))
+    # A light piece has its day, as has one of which nobody knows the weight, and what is no whole piece.
+    assert raw_cold(1, day + beyond) == pytest.approx(max(0.0, beyond))
+    assert raw_cold(0, day + beyond) == pytest.approx(max(0.0, beyond))
+    assert raw_cold(4, 4 * each + beyond, "minced") == pytest.approx(4 * each + beyond - day)
+    # More than one such piece ever weighs is more than one.
+    assert raw_cold(2 * most, most * each + beyond) == pytest.approx(max(0.0, beyond))
+
+
+@pytest.mark.parametrize(("place", "limit"), [("fridge", "thaw_bird_kg"), ("running water", "thaw_bird_water_kg")])
+@SIDES
+def test_a_bird_is_thawed_after_its_official_time(place, limit, shift):
+    # Longer than the model takes, so that it is the line that decides.
+    line = RULEBASE.limits[limit].model_copy(update={"value": 3000.0 if place == "fridge" else 400.0})
+    book = RULEBASE.with_limits({**RULEBASE.limits, limit: line}, "moved")
+    heat = 4 if place == "fridge" else 15
+    text = (
+        'piece: {animal: chicken, cut: whole chicken, form: roast, weight: 2 kg, thickness: 100 mm, bone: "yes", '
+        "stuffing: none, start_state: frozen}\n"
+        f"steps: [{{do: thaw, place: {place}, at: {heat} C, for: {2 * book.limit(limit) + shift} min}}, "
+        "{do: oven, at: 180 C, until_core: 75 C}, {do: serve}]\n"
+    )
+    facts = course_facts(read_plan(text, book, NOW), book).facts.course
+    assert facts["still_frozen"].value == ("yes" if shift < 0 else "no")
+    assert facts["thaw_needs"].high == 2 * book.limit(limit)
 
 
 def test_a_minute_in_the_freezer_buys_no_day():

@@ -138,7 +138,12 @@ def _targets(subject: str, fact: str, finding: Finding, report: Report, rulebase
     if subject == "cool":
         # What chills first decides how fast the meat falls; the fridge behind it only keeps it cold.
         return named[:1]
-    return [max(named, key=lambda i: _minutes(report, i))] if fact == "minutes" and named else named
+    if fact != "minutes" or not named:
+        return named
+    longest = max(named, key=lambda i: _minutes(report, i))
+    # A thaw has the time that the ice needs: what else lies raw may be shortened instead.
+    others = [i for i in named if steps[i].action != "thaw"] if steps[longest].action == "thaw" else []
+    return [*([max(others, key=lambda i: _minutes(report, i))] if others else []), longest]
 
 
 def _minutes(report: Report, index: int) -> float:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from advisor.advice.changes import changes
 from advisor.advice.mends import Mended, find_mends
 from advisor.advice.report import VERDICTS, Examiner, Report
+from advisor.advice.waits import thawed_too_long
 
 if TYPE_CHECKING:
     from advisor.advice.change import Change
@@ -122,6 +123,8 @@ def _out_of_reach(report: Report, rulebase: Rulebase) -> bool:
     thaws = _thaws(report)
     if not thaws:
         return False
+    if thawed_too_long(report):
+        return True
     asked = ({change.kind for change in changes(finding, report, rulebase)} for finding in report.problems)
     return any(kinds and kinds <= thaws for kinds in asked)
 

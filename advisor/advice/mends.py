@@ -301,12 +301,12 @@ def no_mend_lines(
         return (lines["no_mend_log"], *own)
     if any(finding.verdict == "ask" for finding in report.problems):
         return (lines["no_mend_missing"], *own)
-    if planned and all(map(kept_too_long, report.problems)):
+    state = report.case.word("piece", "start_state")
+    if planned and state != "frozen" and all(map(kept_too_long, report.problems)):
         return (lines["no_mend_kept"], *own)
     concerns = {finding.concern for finding in report.problems}
     worst_of = next(name for name in ("safety", "law", "craft") if name in concerns or name == "craft")
     # Meat that has been out is a loss, however it would be cooked.
-    state = report.case.word("piece", "start_state")
     afresh = planned and worst_of != "law" and state != "out"
     ours = "no_mend_frozen" if state == "frozen" else "no_mend_planned"
     what_now = lines[ours if afresh else f"no_mend_{worst_of}"]

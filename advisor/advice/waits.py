@@ -49,6 +49,23 @@ def _aged(said: Case, by: timedelta, rulebase: Rulebase) -> Case:
     return said.with_value("piece", FRIDGE_TIME, Given(float(minutes), origin, note=lain.note))
 
 
+def thawed_too_long(report: Report) -> bool:
+    """Whether the meat is raw in the fridge for too long even if it lay there for its thaw alone."""
+    course, facts = report.computed.course, report.inference.facts.course
+    if course is None or not _frozen(report) or RAW_COLD not in facts:
+        return False
+    lies = zip(report.computed.roles, report.computed.case.steps, strict=True)
+    others = {i for i, (role, step) in enumerate(lies) if role == "raw_hold" and step.action != "thaw"}
+    least = float(facts[RAW_COLD].value or 0.0) - sum(leg.minutes for leg in course.slow.legs if leg.step in others)
+    bounds = [
+        bound
+        for finding in report.problems
+        for one in conditions_of(finding.rule.alternatives)
+        if one.fact == RAW_COLD and (bound := one.bound) is not None
+    ]
+    return any(least > bound for bound in bounds)
+
+
 def kept_too_long(finding: Finding) -> bool:
     """Whether a finding says that the meat is raw in the fridge for too long."""
     return any(f"{one.subject} {one.fact}" == f"course {RAW_COLD}" for one in conditions_of(finding.rule.alternatives))

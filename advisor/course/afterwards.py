@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 import numpy.typing as npt
 
+from advisor.case.complete import cut_of
+from advisor.course.ends import GRAMS, said
 from advisor.course.walk import MINUTE
 
 if TYPE_CHECKING:
@@ -180,8 +182,19 @@ def time_facts(
             sums["sealed_aromatic_cold"] += minutes if laid[leg.step].aromatic else 0.0
         if laid[leg.step].acid and raw:
             sums["acid_minutes" if laid[leg.step].sharp else "mild_acid_minutes"] += minutes
-    # The days of raw meat are told from when it has thawed; how long that takes is not left to a model, lest a thicker
-    # piece be given more of them.
     if case.word("piece", "start_state") == "frozen":
-        sums["raw_cold_minutes"] -= min(thawing, rulebase.limit("thaw_day"))
+        sums["raw_cold_minutes"] -= min(thawing, _thaw_days(case, rulebase))
     return dict(sums)
+
+
+def _thaw_days(case: Case, rulebase: Rulebase) -> float:
+    """Part of a thaw in the fridge that does not count: the days of raw meat are told from when it has thawed [min].
+
+    How long it takes is not left to a model, lest a thicker piece be given more of them: it is a day, or of one whole
+    piece whose weight was said the official time for that weight, as far as one such piece is ever so heavy.
+    """
+    day = rulebase.limit("thaw_day")
+    if case.word("piece", "form") != "roast" or not said(case, "weight"):
+        return day
+    grams = min(case.number("piece", "weight"), float(max(cut_of(case, rulebase).weight_g)))
+    return max(day, grams / GRAMS * rulebase.limit("thaw_day_kg"))

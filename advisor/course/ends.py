@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from advisor.case.complete import cut_of, is_whole_bird
+from advisor.course.roles import first_cook
 
 if TYPE_CHECKING:
     from advisor.case.model import Case, PlanStep
@@ -97,10 +98,11 @@ def _solid_ends(case: Case, rulebase: Rulebase, slowed: float) -> tuple[Ends, En
 
 
 def counts_as_hollow(case: Case, rulebase: Rulebase) -> bool:
-    """Whether it is surely a whole bird with nothing in it, of a known weight, and no ice in it at any time.
+    """Whether it is surely a whole bird with nothing in it, of a known weight, that is never heated with ice in it.
 
-    All of it must have been said: what nobody said, or nobody knows, is reckoned as a solid piece as thick as the
-    bird, which is slower. A piece lighter than such a bird is sold may be a part of one.
+    One that came frozen must be thawed first, and its thaw is held against the official times as well. All of it must
+    have been said: what nobody said, or nobody knows, is reckoned as a solid piece as thick as the bird, which is
+    slower. A piece lighter than such a bird is sold may be a part of one.
     """
     if not is_whole_bird(case, rulebase) or case.word("piece", "bone") != "yes" or shape(case) == "rolled":
         return False
@@ -111,9 +113,16 @@ def counts_as_hollow(case: Case, rulebase: Rulebase) -> bool:
         and said(case, "weight")
         and case.word("piece", "stuffing") in ("none", "apart")
         and case.number("piece", "weight") >= float(min(cut_of(case, rulebase).weight_g))
-        and not ever_frozen(case, rulebase)
+        and (not ever_frozen(case, rulebase) or _thawed_first(case, rulebase))
         and not any(map(one_faced, case.steps))
     )
+
+
+def _thawed_first(case: Case, rulebase: Rulebase) -> bool:
+    """Whether what came frozen is thawed before its first heat, and is not frozen again."""
+    freezing = rulebase.parameter("freezing_point_c")
+    thaws = any(step.action == "thaw" for step in case.steps[: first_cook(case)])
+    return thaws and not any(step.number("temperature") < freezing for step in case.steps)
 
 
 def if_hollow(case: Case, rulebase: Rulebase) -> tuple[Ends, ...]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from advisor.case.complete import complete
-from advisor.course.ends import ends, ever_frozen
+from advisor.course.ends import GRAMS, counts_as_hollow, ends, ever_frozen
 from advisor.course.piece import piece
 from advisor.course.ranges import Ranged, worst_of
 from advisor.course.roles import first_cook
@@ -15,7 +15,7 @@ from advisor.course.surroundings import surface_h, surroundings
 from advisor.course.walk import MINUTE, start_temperature
 
 if TYPE_CHECKING:
-    from advisor.case.model import Case
+    from advisor.case.model import Case, PlanStep
     from advisor.course.ends import Ends
     from advisor.course.piece import FloatArray
     from advisor.course.walk import Course, Walked
@@ -34,7 +34,11 @@ def thaw_facts(case: Case, course: Course, rulebase: Rulebase) -> dict[str, Rang
         for at, walked in ((slow, course.slow), (fast, course.fast))
         if (minutes := _needs(case, at, walked, thaws[-1], rulebase)) is not None
     ]
-    left = _ice_left(course.slow, first, rulebase)
+    thaw = case.steps[thaws[-1]]
+    official = _official(case, thaw, rulebase)
+    if official:
+        needs.append({"thaw_needs": official})
+    left = _ice_left(course.slow, first, rulebase) or thaw.number("minutes") < official
     return {"still_frozen": Ranged("yes" if left else "no"), **worst_of(needs)}
 
 
@@ -46,13 +50,22 @@ def thaw_minutes(case: Case, rulebase: Rulebase) -> float:
     full = complete(case, rulebase)
     start = full.number("piece", "start_temperature", start_temperature(full, rulebase))
     slow, _, fast = ends(full, rulebase)
-    needs = [0.0]
+    needs = [_official(full, full.steps[0], rulebase)]
     for at in (slow, fast):
         whole = piece(full, at, rulebase)
         inside = whole.even(start - at.colder_c)
         if isinstance(inside, np.ndarray):
             needs.append(_time_to_thaw(full, at, inside, 0, rulebase) or 0.0)
     return max(needs)
+
+
+def _official(case: Case, thaw: PlanStep, rulebase: Rulebase) -> float:
+    """Official time to thaw a bird that is reckoned as hollow, for ice may fill it; nought for all else [min]."""
+    if not counts_as_hollow(case, rulebase):
+        return 0.0
+    cold = thaw.number("temperature") <= rulebase.limit("cold_hold_max")
+    each = rulebase.limit("thaw_bird_kg") if cold else rulebase.limit("thaw_bird_water_kg")
+    return each * case.number("piece", "weight") / GRAMS
 
 
 def _ice_left(walked: Walked, cook: int | None, rulebase: Rulebase) -> bool:
