@@ -127,3 +127,14 @@ def test_what_is_too_thin_for_a_probe_is_probed_some_pieces_together(thickness, 
 def test_a_mend_keeps_the_probe_where_it_can():
     oven = next(one for one in built("pork_loin", "steak", 25, "pink", "").ordered if one.way.heat == "roast")
     assert "until_core" in next(step for step in oven.report.case.steps if step.action == "oven").given
+
+
+def test_a_brine_that_has_no_time_to_salt_comes_behind_salt_by_weight():
+    """Common practice, no source: a bird is not brined for an hour, it is salted."""
+    piece = {"animal": "turkey", "cut": "whole_turkey", "form": "roast", "weight": 5400.0, "start_state": "frozen"}
+    piece |= {"arrived": "intact", "salt_target": 1.2, "stuffing": "none", "bone": "yes"}
+    guests = {"want": "well_done", "setting": "home", "vulnerable": "no", "latex": "no", "bath": "no"}
+    given = [{k: Given(v, "answered") for k, v in one.items()} for one in (piece, guests)]
+    best = build_plan(Case(*given), (), RULEBASE).best
+    assert best.report.verdict == "go"
+    assert best.report.computed.salt.pct >= 1.2

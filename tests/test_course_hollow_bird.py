@@ -5,7 +5,7 @@ from datetime import datetime
 import pytest
 
 from advisor.advice.report import examine
-from advisor.case.complete import complete
+from advisor.case.complete import assumptions, complete
 from advisor.case.read_plan import read_plan
 from advisor.course import walk
 from advisor.course.ends import counts_as_hollow, ends, if_hollow
@@ -100,3 +100,31 @@ def test_a_feast_days_turkey_may_be_roasted_and_the_same_bird_stuffed_may_not():
     told = [[finding.rule.rule.id for finding in one.inference.findings] for one in (plain, stuffed)]
     assert ["heat.hollow_bird" in ids for ids in told] == [True, False]
     assert ["heat.solid_bird" in ids for ids in told] == [False, True]
+
+
+def test_a_height_that_nobody_measured_is_that_of_a_bird_of_its_weight():
+    """The official chart knows the weight alone, and our times are held against it at this very height."""
+    unread, told = case(thickness=""), case(thickness=f"{RULEBASE.parameter('bird_height_mm') * 6 ** (1 / 3)} mm")
+    assert ends(unread, RULEBASE) == ends(told, RULEBASE)
+    assert any("height of a bird of its weight" in note for note in assumptions(unread))
+    heavy = [case(thickness="", weight=f"{kilos} kg").number("piece", "thickness") for kilos in (4, 6, 9, 12, 30)]
+    assert heavy == sorted(heavy)
+    # What weighs more than one such bird is more than one.
+    assert heavy[-1] == RULEBASE.parameter("bird_height_mm") * (max(RULEBASE.cuts["whole_turkey"].weight_g) / 1000) ** (
+        1 / 3
+    )
+
+
+@pytest.mark.parametrize(
+    "unsure",
+    [
+        {"stuffing": "inside"},
+        {"stuffing": ""},
+        {"weight": ""},
+        {"weight": "3 kg"},
+        {"bone": '"no"'},
+        {"bone": "not known"},
+    ],
+)
+def test_a_height_that_nobody_measured_of_an_unsure_bird_is_the_most_that_is_usual(unsure):
+    assert case(thickness="", **unsure).number("piece", "thickness") == max(RULEBASE.cuts["whole_turkey"].thickness_mm)

@@ -58,6 +58,7 @@ LIMITS_OF_CODE = {
     "plan_bird_core": "core of a bird that we plan",
     "plan_sear_minutes": "length of a sear that we plan",
     "plan_stir_slice": "how thin we slice for a fast sear",
+    "plan_weigh_salt": "how plans are laid out, timed and put in order",
     "plan_weigh_not_pink": "how plans are laid out, timed and put in order",
     "pink_most": "from when meat that should be pink is told to be brown",
     "plan_pan_pink": "middle of a steak from a pan that we plan",

@@ -1,4 +1,4 @@
-"""Puts plans in order: bite, time, loss and work by hand, each weighed by a figure of the rulebase."""
+"""Puts plans in order: bite, time, loss, salt and work by hand, each weighed by a figure of the rulebase."""
 
 from __future__ import annotations
 
@@ -61,11 +61,18 @@ def score(report: Report, rulebase: Rulebase) -> Score:
         + limit("plan_weigh_day") * minutes / DAY
         + limit("plan_weigh_loss") * loss / PERCENT
         + limit("plan_weigh_hour") * busy / HOUR
+        + limit("plan_weigh_salt") * _salt_missing(report)
     )
     brown = _brown_at(report, rulebase)
     if brown is not None:
         total += limit("plan_weigh_not_pink")
     return Score(bite, minutes, busy, loss, total, brown)
+
+
+def _salt_missing(report: Report) -> float:
+    """Share of the wished salt that gets to the meat from no source; nought where none was wished."""
+    wished, salt = report.computed.case.number("piece", "salt_target"), report.computed.salt
+    return max(0.0, 1.0 - (salt.low_pct + salt.pct) / 2.0 / wished) if wished > 0 else 0.0
 
 
 def _usual_busy(slot: Slot, report: Report) -> float:

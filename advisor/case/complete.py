@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -33,6 +34,7 @@ PLACE_OF_ACTION: Mapping[str, str] = {
 }
 # Steps that wait: without a place the worst is the counter. All others are work at the counter.
 WAITS = frozenset({"hold", "marinate", "salt", "brine", "thaw"})
+GRAMS = 1000.0
 # Forms in which a bone can still be in the meat.
 WITH_BONE = frozenset({"steak", "roast"})
 # Steps that mean nothing without a time, unless they end at a core temperature.
@@ -130,6 +132,7 @@ def _sizes(case: Case, cut: Cut, rulebase: Rulebase) -> dict[str, Given]:
     # In this order the assumptions are told.
     return {
         **_unsaid(case, _measures(cut, by_core=any("until_core" in step.given for step in case.steps))),
+        **_unsaid(case, _height_of_bird(case, cut, rulebase)),
         **state,
         **_unsaid(case, _start_heat(start, rulebase)),
         **_unsaid(case, _fridge_time(case, start, rulebase)),
@@ -159,6 +162,25 @@ def _measures(cut: Cut, *, by_core: bool) -> dict[str, Given]:
             note=f"weight not said, so we took a usual one for {cut.name}; amounts of salt and pulp hang on it",
         ),
     }
+
+
+def _height_of_bird(case: Case, cut: Cut, rulebase: Rulebase) -> dict[str, Given]:
+    """Height of a whole bird with nothing in it, of known weight, that nobody measured.
+
+    The official times are by weight too, and ours are held against them at this height.
+    """
+    bone = case.given("piece", "bone")
+    grams = min(case.number("piece", "weight"), float(max(cut.weight_g)))
+    sure = is_whole_bird(case, rulebase) and (bone is None or bone.value == "yes")
+    if not sure or case.word("piece", "stuffing") not in ("none", "apart") or grams < float(min(cut.weight_g)):
+        return {}
+    note = "thickness not measured, so we took the usual height of a bird of its weight"
+    return {"thickness": Given(bird_height_mm(grams, rulebase), "assumed typical", note=note)}
+
+
+def bird_height_mm(grams: float, rulebase: Rulebase) -> float:
+    """Height at which a whole bird of a weight [g] usually lies [mm]."""
+    return rulebase.parameter("bird_height_mm") * math.pow(grams / GRAMS, 1 / 3)
 
 
 def _plain_piece(case: Case, cut: Cut) -> dict[str, Given]:

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from advisor.case.complete import cut_of
-from advisor.course.ends import GRAMS, said
+from advisor.case.complete import GRAMS, cut_of
+from advisor.course.ends import said
 from advisor.course.walk import MINUTE
 
 if TYPE_CHECKING:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
-from advisor.case.complete import cut_of, is_whole_bird
+from advisor.case.complete import bird_height_mm, cut_of, is_whole_bird
 from advisor.course.roles import first_cook
 
 if TYPE_CHECKING:
@@ -21,7 +21,6 @@ End = Literal["slow", "typical", "fast"]
 COLD_MEAT_C = 20.0
 LEAST_SIDE_MM = 0.5
 MILLIMETRES = 1000.0
-GRAMS = 1000.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +138,7 @@ def hollow_ends(case: Case, rulebase: Rulebase) -> tuple[Ends, Ends, Ends]:
     """
     share, usual_share = rulebase.meat["hollow_bird_share"], rulebase.parameter("hollow_bird_share")
     shares = (share.high or usual_share, usual_share, share.low or usual_share)
-    usual = rulebase.parameter("bird_height_mm") * (case.number("piece", "weight") / GRAMS) ** (1 / 3)
+    usual = bird_height_mm(case.number("piece", "weight"), rulebase)
     made = []
     for at, part in zip(_solid_ends(case, rulebase, 1.0), shares, strict=True):
         height = at.sides_mm[0] - at.thicker_mm
@@ -183,8 +182,8 @@ def sides(case: Case, thicker_mm: float, rulebase: Rulebase) -> tuple[float, ...
 
 
 def unmeasured(case: Case) -> bool:
-    """Whether the thickness of a completed case was assumed."""
-    return case.piece["thickness"].origin.startswith("assumed")
+    """Whether the thickness of a completed case was assumed at its worst."""
+    return case.piece["thickness"].origin == "assumed worst"
 
 
 def said(case: Case, name: str) -> bool:

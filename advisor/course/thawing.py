@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from advisor.case.complete import complete
-from advisor.course.ends import GRAMS, counts_as_hollow, ends, ever_frozen
+from advisor.case.complete import GRAMS, complete
+from advisor.course.ends import counts_as_hollow, ends, ever_frozen
 from advisor.course.piece import piece
 from advisor.course.ranges import Ranged, worst_of
 from advisor.course.roles import first_cook
