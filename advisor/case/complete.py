@@ -247,7 +247,7 @@ def _fridge_time(case: Case, start: str, rulebase: Rulebase) -> dict[str, Given]
     if start == "frozen":
         return {}
     if "fridge_time" not in case.piece:
-        note = "days raw in the fridge before step 1 were not said, so we took none; say how many, for they count too"
+        note = "days raw in the fridge before step 1 were not said, so we took none; if any, write 'fridge time: 1 day'"
         return {"fridge_time": Given(0.0, "assumed typical", note=note)}
     most = rulebase.limit("raw_cold_cuts_max")
     note = "how long it was raw in the fridge is not known, so we took as long as raw meat may be there"
