@@ -8,11 +8,15 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from advisor.advice.build import build_plan
+from advisor.advice.mends import find_mends
 from advisor.advice.report import examine
+from advisor.advice.schedule import schedule
 from advisor.case.complete import assumptions, complete
 from advisor.case.model import Case, Given
-from advisor.case.read_plan import read_plan
+from advisor.case.read_plan import PlanErrors, read_plan
 from advisor.case.write_plan import write_plan
+from advisor.course.roles import first_cook
+from advisor.course.waiting import minutes_between
 from advisor.knowledge import load_rulebase
 from advisor.show.planned import keeps_line, until_lines
 
@@ -51,12 +55,14 @@ def test_a_later_service_is_never_better():
     assert told == pytest.approx(cold[0] + 2000, abs=2)
 
 
-def test_days_of_which_nobody_knows_are_as_many_as_are_allowed_and_said():
-    report = built(1, fridge_time=None)
-    assert report.verdict != "go"
-    assert any("not known" in note and "5 days" in note for note in assumptions(report.computed.case))
-    known = built(1, fridge_time=RULEBASE.limit("raw_cold_cuts_max")).computed.facts.course["raw_cold_minutes"].value
-    assert report.computed.facts.course["raw_cold_minutes"].value == known
+@pytest.mark.parametrize("more", [{}, {"start_state": "frozen"}, {"start_state": "out", "out_minutes": 10.0}])
+def test_days_of_which_nobody_knows_are_never_better_than_any_that_are_known(more):
+    """After dk there is no plan, as for meat that was out for nobody knows how long."""
+    report = built(1, fridge_time=None, **more)
+    assert report.verdict == "stop"
+    assert "hold.fridge_unknown" in {finding.rule.rule.id for finding in report.problems}
+    again = examine(read_plan(write_plan(report.case, RULEBASE), RULEBASE, NOW), RULEBASE, "reference")
+    assert again.verdict == "stop"
 
 
 def test_days_that_nobody_spoke_of_are_none_and_said():
@@ -71,7 +77,7 @@ def test_the_page_says_until_when_the_meat_keeps_and_that_service_is_a_plan():
     assert NOW < plan.keeps_until < NOW + timedelta(days=3)
     sooner = plan_for((plan.keeps_until - NOW) / timedelta(days=1), {"fridge_time": 1440.0})
     assert sooner.report.verdict == "go"
-    later = plan_for((plan.keeps_until - NOW) / timedelta(days=1) + 0.02, {"fridge_time": 1440.0})
+    later = plan_for((plan.keeps_until - NOW) / timedelta(days=1) + 1, {"fridge_time": 1440.0})
     assert later.report.verdict != "go"
     assert keeps_line(plan, NOW).startswith("It does not keep so long: serve it by Thu ")
 
@@ -97,3 +103,35 @@ def test_a_thaw_that_takes_too_long_is_mended_by_no_sooner_service():
     plan = plan_for(8, {"start_state": "frozen", "form": "roast", "cut": "whole_chicken", "thickness": 130.0})
     assert plan.report.verdict != "go"
     assert plan.keeps_until is None
+
+
+def test_the_wait_counts_in_every_way_that_is_offered_and_in_every_mend():
+    """A shorter salting only starts later: it mends nothing of meat that is kept too long."""
+    for days in (1.3, 2.05, 2.5, 5):
+        plan = plan_for(days, {"fridge_time": 1440.0})
+        for option in (plan.best, *plan.others, *plan.in_time):
+            again = read_plan(write_plan(option.report.case, RULEBASE), RULEBASE, NOW)
+            assert examine(again, RULEBASE, "reference").verdict == option.report.verdict
+            raw = option.report.computed.facts.course["raw_cold_minutes"].value
+            cook = next(
+                slot for slot in schedule(option.report, RULEBASE) if slot.step == first_cook(option.report.case)
+            )
+            if option.report.verdict == "go":
+                # From when it was told to the first heat; what is done at the counter is not in the fridge.
+                assert 1440 <= raw <= 1440 + (cook.begins - NOW).total_seconds() / 60 + 1
+        for mend in find_mends(plan.report, RULEBASE):
+            assert not mend.kinds or not all("minutes" in kind for kind in mend.kinds)
+
+
+def test_days_are_counted_through_the_night_in_which_the_clocks_go_back():
+    zone = ZoneInfo("America/Chicago")
+    first, last = datetime(2026, 10, 31, 12, tzinfo=zone), datetime(2026, 11, 1, 12, tzinfo=zone)
+    assert minutes_between(first, last) == 25 * 60
+    assert minutes_between(first.replace(tzinfo=None), last.replace(tzinfo=None)) == 24 * 60
+
+
+def test_a_moment_of_counting_that_is_no_moment_is_refused_with_its_line():
+    text = write_plan(built(1).case, RULEBASE)
+    assert "as_of: 2026-11-25 12:00" in text
+    with pytest.raises(PlanErrors, match="no day and time"):
+        read_plan(text.replace("as_of: 2026-11-25 12:00", "as_of: yesterday"), RULEBASE, NOW)

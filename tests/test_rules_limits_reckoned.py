@@ -36,7 +36,7 @@ TURNS = {
     "stew_heat": "test_a_pot_stews_from_its_line",
     "come_up_from": "test_time_out_counts_as_warming_up_above_its_line",
     "thaw_day": "test_a_thaw_in_the_fridge_counts_past_its_day",
-    "thaw_day_kg": "test_a_thaw_of_one_big_piece_counts_past_the_time_for_its_weight",
+    "thaw_day_kg": "test_a_thaw_of_one_big_bird_counts_past_the_time_for_its_weight",
     "thaw_bird_kg": "test_a_bird_is_thawed_after_its_official_time",
     "thaw_bird_water_kg": "test_a_bird_is_thawed_after_its_official_time",
     "growth_ceiling": "test_growth_is_counted_up_to_its_ceiling",
@@ -219,26 +219,27 @@ def test_a_thaw_in_the_fridge_counts_past_its_day(beyond):
 
 
 @pytest.mark.parametrize("beyond", [-60.0, 0.0, 60.0])
-def test_a_thaw_of_one_big_piece_counts_past_the_time_for_its_weight(beyond):
+def test_a_thaw_of_one_big_bird_counts_past_the_time_for_its_weight(beyond):
     day, each = RULEBASE.limit("thaw_day"), RULEBASE.limit("thaw_day_kg")
 
-    def raw_cold(kilos, minutes, form="roast"):
+    def raw_cold(kilos, minutes, cut="whole turkey", stuffing="none"):
         weight = f"weight: {kilos} kg, " if kilos else ""
         text = (
-            f"piece: {{animal: beef, cut: chuck roll, form: {form}, {weight}thickness: 90 mm, start_state: frozen}}\n"
-            f"steps: [{{do: thaw, place: fridge, for: {minutes} min}}, "
+            f'piece: {{cut: {cut}, form: roast, {weight}thickness: 140 mm, bone: "yes", stuffing: {stuffing}, '
+            f"start_state: frozen}}\nsteps: [{{do: thaw, place: fridge, for: {minutes} min}}, "
             "{do: oven, at: 180 C, for: 3 h}, {do: serve}]\n"
         )
         facts = course_facts(read_plan(text, RULEBASE, NOW), RULEBASE).facts.course
         return facts["raw_cold_minutes"].value
 
-    most = max(RULEBASE.cuts["chuck_roll"].weight_g) / 1000
-    assert raw_cold(4, 4 * each + beyond) == pytest.approx(max(0.0, beyond))
-    # A light piece has its day, as has one of which nobody knows the weight, and what is no whole piece.
-    assert raw_cold(1, day + beyond) == pytest.approx(max(0.0, beyond))
+    most = max(RULEBASE.cuts["whole_turkey"].weight_g) / 1000
+    assert raw_cold(6, 6 * each + beyond) == pytest.approx(max(0.0, beyond))
+    # A light bird has its day, as has one that may be stuffed or of unknown weight, and what may be many pieces.
+    assert raw_cold(1.5, day + beyond, "whole chicken") == pytest.approx(max(0.0, beyond))
     assert raw_cold(0, day + beyond) == pytest.approx(max(0.0, beyond))
-    assert raw_cold(4, 4 * each + beyond, "minced") == pytest.approx(4 * each + beyond - day)
-    # More than one such piece ever weighs is more than one.
+    assert raw_cold(6, 6 * each + beyond, stuffing="inside") == pytest.approx(6 * each + beyond - day)
+    assert raw_cold(6, 6 * each + beyond, "turkey breast") == pytest.approx(6 * each + beyond - day)
+    # More than one such bird ever weighs is more than one.
     assert raw_cold(2 * most, most * each + beyond) == pytest.approx(max(0.0, beyond))
 
 

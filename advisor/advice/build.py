@@ -15,7 +15,7 @@ from advisor.advice.rank import Score, score
 from advisor.advice.report import VERDICTS, Examiner, Report, examine
 from advisor.advice.schedule import late_by, schedule
 from advisor.advice.thaws import thawed_in_water
-from advisor.advice.waits import keeps_until, waited
+from advisor.advice.waits import keeps_until
 from advisor.advice.ways import Way, ways
 from advisor.case.complete import complete
 from advisor.case.model import Case, Given, Ingredient
@@ -201,6 +201,8 @@ def build_plan(
         What was worked out before, and who examines; such a plan is for comparing, not for showing.
     """
     rulebase = rulebase.under(case.code) if case.code else rulebase
+    # To the minute, as it is written.
+    case = replace(case, since=now.replace(second=0, microsecond=0) if now is not None else None)
     look = drafting.examine if drafting is not None else Examiner(rulebase)
     drafts = draft_plans(case, softeners, rulebase, *((drafting.lengths, drafting.kept) if drafting else ()))
     options = _thawed_in_time(_options(drafts, look, now), look, now)
@@ -213,7 +215,7 @@ def build_plan(
     if now is not None and best.late:
         best = replace(best, report=_at_the_earliest(best.report, now, rulebase))
     # What is shown is answered by the engine in use; the search went by the reference evaluator, for speed.
-    said = waited(_as_said(best.report.case, case), best.report, now, rulebase)
+    said = _as_said(best.report.case, case)
     best = replace(best, report=examine(said, rulebase) if drafting is None else look(said))
     clean = [option for option in ordered[1:] if option.report.verdict == "go"]
     return Built(

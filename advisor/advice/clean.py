@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from advisor.advice.changes import changes
 from advisor.advice.mends import Mended, find_mends
 from advisor.advice.report import VERDICTS, Examiner, Report
-from advisor.advice.waits import thawed_too_long
+from advisor.advice.waits import thawed_too_long, waits_too_long
 
 if TYPE_CHECKING:
     from advisor.advice.change import Change
@@ -119,7 +119,9 @@ def _thaws(report: Report) -> frozenset[str]:
 
 
 def _out_of_reach(report: Report, rulebase: Rulebase) -> bool:
-    """Whether something stands in the way that only another length of a thaw would mend."""
+    """Whether something stands in the way that only another length of a thaw would mend, or a sooner service."""
+    if waits_too_long(report, rulebase):
+        return True
     thaws = _thaws(report)
     if not thaws:
         return False

@@ -99,7 +99,8 @@ class Outcomes:
 
     def computed(self, plan: Case) -> Computed:
         """Facts of a plan; what was walked before is not walked again for other guests."""
-        key = (_said(plan.piece), _steps(plan.steps), plan.system)
+        told = (str(plan.since), str(plan.serve)) if plan.since is not None else ()
+        key = (_said(plan.piece), _steps(plan.steps), plan.system, told)
         if key not in self._walked:
             if len(self._walked) >= MOST_WALKED:
                 self._walked.clear()

@@ -11,6 +11,7 @@ from advisor.case.work_times import PRESSURE_DROP, PULLS, STUFFS, usual_minutes
 from advisor.course.afterwards import chills, served_last
 from advisor.course.roles import SEARS
 from advisor.course.stretches import stretches
+from advisor.course.waiting import lengths, minutes_between
 
 if TYPE_CHECKING:
     from advisor.advice.report import Report
@@ -62,19 +63,14 @@ def schedule(report: Report, rulebase: Rulebase) -> tuple[Slot, ...]:
 
     The slow course gives the length of a step that waits for a core temperature, so that the food is not late.
     """
-    course = report.computed.course
     steps = report.computed.case.steps
-    lengths: list[float] = []
-    for index, step in enumerate(steps):
-        leg = course.slow.of_step(index) if course is not None else None
-        turns = step.number("sides", 1.0) if step.action in SEARS else 1.0
-        lengths.append(leg.minutes if leg is not None else step.number("minutes") * turns)
+    long = lengths(report.computed.case, report.computed.course)
     serve = report.computed.case.serve
     # A final step of no length is the service itself.
-    total = sum(lengths)
+    total = sum(long)
     slots: list[Slot] = []
     now = 0.0
-    for index, length in enumerate(lengths):
+    for index, length in enumerate(long):
         begins = serve - timedelta(minutes=total - now) if serve is not None else None
         ends = serve - timedelta(minutes=total - now - length) if serve is not None else None
         slots.append(Slot(index, now, now + length, begins, ends, _busy(steps[index].action, length, rulebase)))
@@ -99,9 +95,7 @@ def time_left(slots: tuple[Slot, ...], now: datetime) -> timedelta | None:
     """Time from now until the first step begins, below nought when that is past; None when no service was named."""
     if not slots or slots[0].begins is None:
         return None
-    begins = slots[0].begins
-    both = begins.tzinfo is not None and now.tzinfo is not None
-    return begins - (now.astimezone(begins.tzinfo) if both else now.replace(tzinfo=begins.tzinfo))
+    return timedelta(minutes=minutes_between(now, slots[0].begins))
 
 
 def checks(report: Report, rulebase: Rulebase) -> tuple[Check, ...]:

@@ -1,28 +1,24 @@
-"""The time from now until a plan begins, in which raw meat lies in the fridge and grows older."""
+"""Raw meat that gets too old before it is cooked: by the wait before the plan, or by its thaw."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
-from math import inf
 from typing import TYPE_CHECKING
 
 from advisor.advice.schedule import schedule, time_left
-from advisor.case.complete import complete
-from advisor.case.model import Given
 from advisor.knowledge.conditions import conditions_of
 
 if TYPE_CHECKING:
     from datetime import datetime
 
     from advisor.advice.report import Examiner, Report
-    from advisor.case.model import Case
     from advisor.infer.proof import Finding
     from advisor.knowledge.rulebase import Rulebase
 
-MINUTE = 60.0
 # Services that are tried lie so far apart.
 QUARTER = timedelta(minutes=15)
-FRIDGE_TIME, RAW_COLD = "fridge_time", "raw_cold_minutes"
+RAW_COLD = "raw_cold_minutes"
 
 
 def wait(report: Report, now: datetime, rulebase: Rulebase) -> timedelta | None:
@@ -31,22 +27,8 @@ def wait(report: Report, now: datetime, rulebase: Rulebase) -> timedelta | None:
     return left if left is not None and left >= timedelta(minutes=1) else None
 
 
-def waited(said: Case, report: Report, now: datetime | None, rulebase: Rulebase) -> Case:
-    """The plan with the time that raw meat lies in the fridge from now until the first step; what is frozen keeps."""
-    left = wait(report, now, rulebase) if now is not None else None
-    return said if left is None or _frozen(report) else _aged(said, left, rulebase)
-
-
 def _frozen(report: Report) -> bool:
     return report.computed.case.word("piece", "start_state") == "frozen"
-
-
-def _aged(said: Case, by: timedelta, rulebase: Rulebase) -> Case:
-    most = rulebase.vocabulary["piece"][FRIDGE_TIME].high or inf
-    lain = complete(said, rulebase).piece[FRIDGE_TIME]
-    minutes = min(most, lain.number + round(by.total_seconds() / MINUTE))
-    origin = "from the rulebase" if lain.origin != "assumed worst" else lain.origin
-    return said.with_value("piece", FRIDGE_TIME, Given(float(minutes), origin, note=lain.note))
 
 
 def thawed_too_long(report: Report) -> bool:
@@ -64,6 +46,13 @@ def thawed_too_long(report: Report) -> bool:
         if one.fact == RAW_COLD and (bound := one.bound) is not None
     ]
     return any(least > bound for bound in bounds)
+
+
+def waits_too_long(report: Report, rulebase: Rulebase) -> bool:
+    """Whether the meat is kept too long, and waits for its plan: what is shortened only begins later."""
+    since = report.case.since
+    late = since is not None and any(map(kept_too_long, report.problems)) and not _frozen(report)
+    return late and since is not None and wait(report, since, rulebase) is not None
 
 
 def kept_too_long(finding: Finding) -> bool:
@@ -94,7 +83,7 @@ def keeps_until(report: Report, now: datetime, look: Examiner) -> datetime | Non
         return None
 
     def good(quarters: int) -> bool:
-        return look(_aged(report.case, -min(quarters * QUARTER, left), look.rulebase)).verdict == "go"
+        return look(replace(report.case, serve=serve - quarters * QUARTER)).verdict == "go"
 
     # The fewest quarters of an hour by which it is sooner and good; a sooner service is never worse.
     least, most = 0, int(left / QUARTER)

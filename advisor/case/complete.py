@@ -10,7 +10,6 @@ from advisor.case.model import Case, Given, Ingredient, PlanStep
 from advisor.case.work_times import PRESSURE_UP, STUFFS, usual_minutes
 from advisor.knowledge.cuts import EITHER
 from advisor.science.brine import sodium_to_salt
-from advisor.units import write_quantity
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -135,7 +134,7 @@ def _sizes(case: Case, cut: Cut, rulebase: Rulebase) -> dict[str, Given]:
         **_unsaid(case, _height_of_bird(case, cut, rulebase)),
         **state,
         **_unsaid(case, _start_heat(start, rulebase)),
-        **_unsaid(case, _fridge_time(case, start, rulebase)),
+        **_unsaid(case, _fridge_time(case, start)),
         **_plain_piece(case, cut),
         **_unsaid(case, _stuffing(case, cut)),
         **_unsaid(case, _salts(case, rulebase)),
@@ -165,17 +164,15 @@ def _measures(cut: Cut, *, by_core: bool) -> dict[str, Given]:
 
 
 def _height_of_bird(case: Case, cut: Cut, rulebase: Rulebase) -> dict[str, Given]:
-    """Height of a whole bird with nothing in it, of known weight, that nobody measured.
-
-    The official times are by weight too, and ours are held against them at this height.
-    """
+    """Height of a whole bird with nothing in it, of known weight, that nobody measured: the most for that weight."""
     bone = case.given("piece", "bone")
     grams = min(case.number("piece", "weight"), float(max(cut.weight_g)))
     sure = is_whole_bird(case, rulebase) and (bone is None or bone.value == "yes")
     if not sure or case.word("piece", "stuffing") not in ("none", "apart") or grams < float(min(cut.weight_g)):
         return {}
-    note = "thickness not measured, so we took the usual height of a bird of its weight"
-    return {"thickness": Given(bird_height_mm(grams, rulebase), "assumed typical", note=note)}
+    note = "thickness not measured, so we took the most that is usual for the height of a bird of its weight"
+    most = bird_height_mm(grams, rulebase) * rulebase.parameter("bird_height_most")
+    return {"thickness": Given(min(most, float(max(cut.thickness_mm))), "assumed worst", note=note)}
 
 
 def bird_height_mm(grams: float, rulebase: Rulebase) -> float:
@@ -242,16 +239,14 @@ def _start_heat(start: str, rulebase: Rulebase) -> dict[str, Given]:
     return {"start_temperature": Given(rulebase.usual_c(place), "assumed typical", note=note)}
 
 
-def _fridge_time(case: Case, start: str, rulebase: Rulebase) -> dict[str, Given]:
-    """Days raw in the fridge before the plan: not asked about is none; asked and not known, as many as are allowed."""
-    if start == "frozen":
+def _fridge_time(case: Case, start: str) -> dict[str, Given]:
+    """Days raw in the fridge before the plan: not asked about is none, and said; asked and not known stays so."""
+    if "fridge_time" in case.piece:
         return {}
-    if "fridge_time" not in case.piece:
-        note = "days raw in the fridge before step 1 were not said, so we took none; if any, write 'fridge time: 1 day'"
-        return {"fridge_time": Given(0.0, "assumed typical", note=note)}
-    most = rulebase.limit("raw_cold_cuts_max")
-    note = "how long it was raw in the fridge is not known, so we took as long as raw meat may be there"
-    return {"fridge_time": Given(most, "assumed worst", note=f"{note}: {write_quantity(most, 'time', case.system)}")}
+    if start == "frozen":
+        return {"fridge_time": Given(0.0, "from the rulebase")}
+    note = "days raw in the fridge before step 1 were not said, so we took none; if any, write 'fridge time: 1 day'"
+    return {"fridge_time": Given(0.0, "assumed typical", note=note)}
 
 
 def _salts(case: Case, rulebase: Rulebase) -> dict[str, Given]:

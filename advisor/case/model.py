@@ -117,7 +117,8 @@ class Case:
     ``serve`` is the local time of service, when it was said. ``system`` is the cook's own system of
     units. ``not_understood`` lists the parts of the input that could not be placed. ``code`` is the food code that
     the plan names; empty when it leaves that to the kitchen. ``unsettled`` says, in sentences, what must be settled
-    before anything can be promised; ``remarks`` what else the cook should hear of how it was read.
+    before anything can be promised; ``remarks`` what else the cook should hear of how it was read. ``since`` is the
+    moment at which the days in the fridge were told: from then to the first step raw meat goes on lying there.
     """
 
     piece: Mapping[str, Given] = field(default_factory=dict)
@@ -132,6 +133,7 @@ class Case:
     remarks: tuple[str, ...] = ()
     log: ProbeLog | None = None
     log_from: int | None = None
+    since: datetime | None = None
 
     @property
     def open_points(self) -> tuple[str, ...]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from advisor.case import names
@@ -17,12 +18,10 @@ from advisor.knowledge.yamltext import YamlProblemError, line_of, read_plain
 from advisor.units import read_moment, read_quantity
 
 if TYPE_CHECKING:
-    from datetime import datetime
-
     from advisor.knowledge.records import VocabularyFact
     from advisor.knowledge.rulebase import Rulebase
 
-TOP_KEYS = ("title", "units", "code", "serve", "piece", "guests", "steps", "open")
+TOP_KEYS = ("title", "units", "code", "serve", "as_of", "piece", "guests", "steps", "open")
 # What a step is written with: short kitchen words for the facts of the vocabulary.
 STEP_KEYS: Mapping[str, str] = {"do": "action", "at": "temperature", "for": "minutes"}
 # What a quantity is called in a message, where the vocabulary's word is not the cook's.
@@ -340,6 +339,7 @@ def read_plan(text: str, rulebase: Rulebase, now: datetime, name: str = "the pla
         guests=reader.subject("guests", top["guests"]) if "guests" in top else {},
         steps=_steps(reader, top),
         serve=_serve(reader, top),
+        since=_since(reader, top),
         title=str(top.get("title") or ""),
         code=_code(reader, top),
         unsettled=_open(reader, top),
@@ -384,6 +384,19 @@ def _serve(reader: _Reader, top: Mapping[str, Any]) -> datetime | None:
         return read_moment(str(raw), reader.now, where=reader.where(("serve",)))
     except InputError as error:
         reader.errors.append(error)
+        return None
+
+
+def _since(reader: _Reader, top: Mapping[str, Any]) -> datetime | None:
+    """When the days in the fridge were told; a moment that may be past."""
+    raw = top.get("as_of")
+    if raw is None or (isinstance(raw, str) and folded(raw) in NOT_KNOWN):
+        return None
+    try:
+        return datetime.fromisoformat(str(raw).strip()).replace(tzinfo=reader.now.tzinfo)
+    except ValueError:
+        what = f"'{str(raw)[:40]}' is no day and time."
+        reader.wrong(("as_of",), what, "Write it like 2026-11-28 19:00: when the days in the fridge were counted.")
         return None
 
 

@@ -49,6 +49,8 @@ def write_plan(case: Case, rulebase: Rulebase) -> str:
         data["code"] = case.code
     if case.serve is not None:
         data["serve"] = case.serve.strftime("%Y-%m-%d %H:%M")
+    if case.since is not None and case.serve is not None:
+        data["as_of"] = case.since.strftime("%Y-%m-%d %H:%M")
     data["piece"] = _facts(case.piece, rulebase.vocabulary["piece"], case.system)
     if isinstance(cut := data["piece"].get("cut"), str):
         data["piece"]["cut"] = sure_name(cut, rulebase)

@@ -9,7 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from advisor.case.complete import GRAMS, cut_of
-from advisor.course.ends import said
+from advisor.course.ends import counts_as_hollow
 from advisor.course.walk import MINUTE
 
 if TYPE_CHECKING:
@@ -190,11 +190,11 @@ def time_facts(
 def _thaw_days(case: Case, rulebase: Rulebase) -> float:
     """Part of a thaw in the fridge that does not count: the days of raw meat are told from when it has thawed [min].
 
-    How long it takes is not left to a model, lest a thicker piece be given more of them: it is a day, or of one whole
-    piece whose weight was said the official time for that weight, as far as one such piece is ever so heavy.
+    How long it takes is not left to a model, lest a thicker piece be given more of them: it is a day. A bird that is
+    reckoned as hollow has the official time for its weight, as far as one such bird is ever so heavy; of other meat the
+    weight may be that of many pieces.
     """
-    day = rulebase.limit("thaw_day")
-    if case.word("piece", "form") != "roast" or not said(case, "weight"):
-        return day
+    if not counts_as_hollow(case, rulebase):
+        return rulebase.limit("thaw_day")
     grams = min(case.number("piece", "weight"), float(max(cut_of(case, rulebase).weight_g)))
-    return max(day, grams / GRAMS * rulebase.limit("thaw_day_kg"))
+    return max(rulebase.limit("thaw_day"), grams / GRAMS * rulebase.limit("thaw_day_kg"))

@@ -23,6 +23,7 @@ from advisor.course.roles import COOKS, WAITS, Lies, heats, lies
 from advisor.course.seasoning import Seasoned, seasoned
 from advisor.course.stretches import Stretches, stretches
 from advisor.course.thawing import thaw_facts
+from advisor.course.waiting import with_wait
 from advisor.course.walk import Course, Walked, felt_of, walk
 from advisor.science.validity import gathered
 
@@ -181,9 +182,11 @@ def course_facts(case: Case, rulebase: Rulebase, walks: Walks | None = None) -> 
         )
     groups: tuple[Group, ...] = ()
     if course is not None:
-        groups = _walked_facts(full, course, modelled or course.typical, found, roles, laid, outside, rulebase)
+        # The wait before the first step warms nothing: no part of the walk, it counts for the clocks and for growth.
+        aged = with_wait(full, course, rulebase)
+        groups = _walked_facts(aged, course, modelled or course.typical, found, roles, laid, outside, rulebase)
         if walks is not None and full.log is None:
-            groups = _shared(groups, walks.facts.setdefault(felt_of(full, frozenset({"salt_target"})), {}))
+            groups = _shared(groups, walks.facts.setdefault(felt_of(aged, frozenset({"salt_target"})), {}))
     facts = FactSet(
         piece=_said("piece", full, rulebase),
         guests=_said("guests", full, rulebase),

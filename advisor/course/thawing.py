@@ -29,13 +29,15 @@ def thaw_facts(case: Case, course: Course, rulebase: Rulebase) -> dict[str, Rang
     if not ever_frozen(case, rulebase) or not thaws:
         return {"still_frozen": Ranged("no")}
     slow, _, fast = ends(case, rulebase)
+    thaw, cool = case.steps[thaws[-1]], _as_cool_as_usual(case, thaws[-1], rulebase)
     needs = [
         {"thaw_needs": minutes}
         for at, walked in ((slow, course.slow), (fast, course.fast))
-        if (minutes := _needs(case, at, walked, thaws[-1], rulebase)) is not None
+        if (minutes := _needs(cool, at, walked, thaws[-1], rulebase)) is not None
     ]
-    thaw = case.steps[thaws[-1]]
     official = _official(case, thaw, rulebase)
+    if cool is not case:
+        official = max(official, *(need["thaw_needs"] for need in needs))
     if official:
         needs.append({"thaw_needs": official})
     left = _ice_left(course.slow, first, rulebase) or thaw.number("minutes") < official
@@ -57,6 +59,15 @@ def thaw_minutes(case: Case, rulebase: Rulebase) -> float:
         if isinstance(inside, np.ndarray):
             needs.append(_time_to_thaw(full, at, inside, 0, rulebase) or 0.0)
     return max(needs)
+
+
+def _as_cool_as_usual(case: Case, index: int, rulebase: Rulebase) -> Case:
+    """The case with a thaw no warmer than is usual: a heat that nobody said is the worst for germs, not for ice."""
+    step = case.steps[index]
+    heat, usual = step.given.get("temperature"), rulebase.media[step.word("place", "counter")].usual_c
+    if heat is None or not heat.origin.startswith("assumed") or usual is None or float(usual) >= heat.number:
+        return case
+    return case.with_step(index, step.with_value("temperature", float(usual), heat.note, heat.origin))
 
 
 def _official(case: Case, thaw: PlanStep, rulebase: Rulebase) -> float:

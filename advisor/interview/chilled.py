@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 # Where the rulebase keeps how long meat has been kept where only a loose word says it, in minutes.
 LOOSE: Final = "kept for words"
-MINUTE, DAY, WEEK = 60, 1440, 7
+MINUTE, DAY, WEEK, MORNING = 60, 1440, 7, 6
 _WEEKDAYS: Final = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _SMALL: Final = {
     "a": 1, "an": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9,
@@ -41,12 +41,22 @@ _GOT: Final = re.compile(
 )
 _OLD: Final = re.compile(rf"\b(?=\S+\s+(?:days?|weeks?|months?)\s+old\b)({_DAYS})", re.IGNORECASE)
 _ANSWER: Final = re.compile(
-    r"(?:(?:i|we|it|they|that|which|was|were|has|have|been|came|got|bought|delivered|thawed|here|in|there|since|from|for)"
+    r"(?:(?:i|we|it|they|that|which|was|were|has|have|been|came|got|bought|delivered|thawed|here|in|there|since|from|for"
+    r"|about|only|the|fridge)"
     rf"\s+)*(?:({_DAYS})(?:\s+(?:morning|noon|afternoon|evening|night))?|((?:\d{{1,2}}|{'|'.join(_SMALL)})\s+nights?)"
-    r"|(overnight)|this\s+(?:noon|afternoon|evening)|just(?:\s+(?:now|in|come|bought|got\s+it|arrived|delivered))*"
-    r"|fresh|0|no|none|not\s+(?:yet|at\s+all))",
+    r"|(over[\s-]?night)|this\s+(?:noon|afternoon|evening)|just(?:\s+(?:now|in|come|bought|got\s+it|arrived|delivered))*"
+    r"|0|none|not\s+(?:yet|at\s+all))",
     re.IGNORECASE,
 )
+# How long is left open: "a day or two", "a day at least", "2 nights and a day".
+_SPAN: Final = rf"(?:\d{{1,3}}|{'|'.join(_SMALL)})\s+(?:days?|nights?|weeks?)"
+_OPEN_END: Final = re.compile(
+    rf"\b{_SPAN}\s*,?\s*(?:or\s+(?:so|more|two|three|longer|\d+)|at\s+least|maybe|perhaps|and\s+{_SPAN})\b"
+    rf"|\b(?:more\s+than|over|at\s+least)\s+{_SPAN}\b",
+    re.IGNORECASE,
+)
+_NIGHTS: Final = re.compile(rf"\b(?:(?:\d{{1,2}}|{'|'.join(_SMALL)})\s+nights?|over[\s-]?night)\b", re.IGNORECASE)
+_THAWING: Final = re.compile(r"\b(?:thaw|defrost)\w*\b", re.IGNORECASE)
 _THAWED: Final = re.compile(
     r"(?<!not )(?<!n't )(?<!nt )(?<!never )(?<!half )(?<!partly )(?<!partially )(?<!be )(?<!being )(?<!until )"
     r"(?<!till )(?<!once )(?<!when )(?<!nearly )(?<!almost )(?<!half-)(?<!un)\b"
@@ -85,6 +95,9 @@ class Chilled:
     text: str
     minutes: float = 0.0
     notes: tuple[str, ...] = ()
+    # The days are to be asked for, whatever was read; and where it lies now.
+    open_days: bool = False
+    open_place: bool = False
 
 
 def chilled(text: str, rulebase: Rulebase, now: datetime) -> Chilled:
@@ -108,11 +121,34 @@ def chilled(text: str, rulebase: Rulebase, now: datetime) -> Chilled:
     said = "".join(clauses)
     if said != text and thawed and not _FRIDGE.search(said) and not _WARM.search(said):
         notes.append("It is thawed, so we ask where it has been since.")
-    return Chilled(said, max(kept), tuple(notes))
+    vague = next((one for clause in _CLAUSE.findall(text) if (one := _vague(clause)) is not None), None)
+    if vague is not None:
+        notes.append(f"'{' '.join(vague[0].split())}': so we ask how long it has been in the fridge.")
+    doubt = frozen and any(_thaws_since(clause) for clause in _CLAUSE.findall(text))
+    return Chilled(said, max(kept), tuple(notes), vague is not None, doubt)
+
+
+def nights_since(text: str, now: datetime) -> float:
+    """Minutes of what lay for some nights, or overnight, up to now; nought where no nights are told."""
+    found = _NIGHTS.search(text)
+    since = kept_since(found[0], now) if found is not None else None
+    return since[0] if since is not None else 0.0
+
+
+def _vague(clause: str) -> re.Match[str] | None:
+    """Words that leave open for how many days it has been in the fridge."""
+    return _OPEN_END.search(clause) if _FRIDGE.search(clause) and not _WARM.search(clause) else None
+
+
+def _thaws_since(clause: str) -> bool:
+    """Whether what was frozen is said to be in the fridge, or to thaw, since some day."""
+    return _SINCE.search(clause) is not None and (
+        _THAWING.search(clause) is not None or _FRIDGE.search(clause) is not None
+    )
 
 
 def kept_since(text: str, now: datetime) -> tuple[float, str] | None:
-    """Read an answer that names the day: "since Monday", "bought yesterday"; minutes up to now, and what was taken.
+    """Read an answer that names the day or the nights: minutes up to now, and what was taken.
 
     Examples
     --------
@@ -122,7 +158,7 @@ def kept_since(text: str, now: datetime) -> tuple[float, str] | None:
     found = _ANSWER.fullmatch(text.strip(" .!"))
     if found is None:
         return None
-    # What has just come in may have come at any hour of this day, and what lay for two nights two days ago.
+    # What has just come in may have come at any hour of this day; what lay for two nights came two days ago.
     day = found[1] or (f"{found[2]} ago" if found[2] else "yesterday" if found[3] else "today")
     return _since(_begun(day, now), now)
 
@@ -143,7 +179,7 @@ def _clause(
         if found is None or (pattern is _SINCE and _WARM.search(clause)):
             continue
         words = " ".join(found[0].split())
-        if frozen:
+        if frozen and not (pattern is _SINCE and _thaws_since(clause)):
             notes.append(f"'{words}' is not counted, for it is frozen now.")
         else:
             kept.append(_told(found[found.lastindex or 0], words, now, notes))
@@ -182,7 +218,9 @@ def _since(begun: datetime, now: datetime) -> tuple[float, str]:
 def _begun(text: str, now: datetime) -> datetime:
     """The beginning of the day that is meant; of two the earlier."""
     words = text.lower().split()
-    midnight = now.replace(hour=0, minute=0, second=0, microsecond=0)
+    today = now.replace(hour=0, minute=0, second=0, microsecond=0)
+    # Before the day begins for most, "today" is the evening before.
+    midnight = today - timedelta(days=1) if now.hour < MORNING else today
     key = " ".join(words)
     if key in ("today", "this morning"):
         return midnight
@@ -199,4 +237,4 @@ def _begun(text: str, now: datetime) -> datetime:
     back = (now.weekday() - _WEEKDAYS.index(words[-1][:3])) % WEEK or WEEK
     if "last" in words and back <= now.weekday():
         back += WEEK  # "last Monday", said on a Wednesday, may be that of the week before
-    return midnight - timedelta(days=back)
+    return today - timedelta(days=back)

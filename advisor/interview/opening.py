@@ -16,7 +16,7 @@ from advisor.case.words.outside import LEFT
 from advisor.case.words.reader import read_scopes
 from advisor.case.words.stays import HOW_LONG
 from advisor.errors import InputError
-from advisor.interview.chilled import chilled
+from advisor.interview.chilled import chilled, nights_since
 from advisor.interview.dinner import dined
 from advisor.interview.food_code import FACT
 from advisor.interview.lain import lain
@@ -29,6 +29,7 @@ from advisor.units import write_quantity
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from datetime import datetime
 
     from advisor.case.model import Case, PlanStep
     from advisor.case.words.scopes import Scope
@@ -93,10 +94,14 @@ def opened(session: Session, text: str) -> Opened:
     plain = any(letter.isalnum() for letter in heard.rest) or not heard.facts
     case, scopes = read_scopes(heard.rest if plain else text, session.rulebase, session.now)
     case, cut = _doubtful_cut(case, session.rulebase)
-    case = _of_mince(_where_it_is(_with_animal(case, session), session.rulebase, cold.minutes), session.rulebase)
+    case = _of_mince(
+        _where_it_is(_with_animal(case, session), session.rulebase, cold.minutes, session.now), session.rulebase
+    )
     if _asked_how_long(case):
         case = replace(case, piece={name: one for name, one in case.piece.items() if name != "out_minutes"})
-    if lay.no_cold and case.word("piece", "start_state") not in ("", "out"):
+    if cold.open_days:
+        case = replace(case, piece={name: one for name, one in case.piece.items() if name != "fridge_time"})
+    if (lay.no_cold or cold.open_place) and case.word("piece", "start_state") not in ("", "out"):
         case = replace(case, piece={name: one for name, one in case.piece.items() if name != "start_state"})
     taken: list[str] = []
     for question in session.rulebase.questions.values():
@@ -175,7 +180,7 @@ def _denied(text: str, scopes: list[Scope]) -> Iterator[str]:
             yield " ".join(text[scope.items[0].start : scope.items[-1].end].split())
 
 
-def _where_it_is(case: Case, rulebase: Rulebase, kept: float) -> Case:
+def _where_it_is(case: Case, rulebase: Rulebase, kept: float, now: datetime) -> Case:
     """Where the meat has been: "in the freezer"; what stood on the counter is out, whatever else was said.
 
     "Out of the fridge" alone leaves open how long ago that was, so it is no answer; nor is "from the fridge, sat 4 h".
@@ -187,7 +192,7 @@ def _where_it_is(case: Case, rulebase: Rulebase, kept: float) -> Case:
     lay = lay or nowhere
     if state is not None and state.value != "out" and (state.note == LEFT or lay):
         case = replace(case, piece={name: one for name, one in case.piece.items() if name != "start_state"})
-    case = _kept(case, leading, kept)
+    case = _kept(case, leading, kept, now)
     line = rulebase.limit("cold_hold_max")
     warm = [step for step in leading if step.action in ("hold", "thaw", "rest") and _is_warm(step, line)]
     if warm:
@@ -225,10 +230,10 @@ def _is_warm(step: PlanStep, line: float) -> bool:
     return step.word("place") in WARM or (step.word("place") in COLD and ((heat and heat.number) or line) > line)
 
 
-def _kept(case: Case, leading: list[PlanStep], kept: float) -> Case:
+def _kept(case: Case, leading: list[PlanStep], kept: float, now: datetime) -> Case:
     """How long raw meat has been in the fridge already: by the days that were told, or the times that it lay there."""
     times = [step.given.get("minutes") for step in leading if step.action == "hold" and step.word("place") in COLD]
-    lay = sum(one.number or 0.0 for one in times if one is not None)
+    lay = sum(max(one.number or 0.0, nights_since(one.as_written, now)) for one in times if one is not None)
     minutes = max(kept, lay)
     if not minutes:
         return case

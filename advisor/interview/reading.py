@@ -43,6 +43,7 @@ _FORM_WORDS = {**{form.replace("_", " "): form for form in FORMS if form != "jui
 _FROM_A_TIN = re.compile(r"\b(?:from|in|out of) an? (?:tin|can|jar|carton)\b")
 _WORDS = re.compile(r"[^\W_]+")
 _PARTS = re.compile(r"[,;+&/]|\band\b", re.IGNORECASE)
+_LEAD = re.compile(r"^\s*(?:(?:for|only|it is|it was|has been)\s+)+", re.IGNORECASE)
 _OPEN = "?"  # form of a fruit that is still to be asked about
 
 
@@ -101,11 +102,25 @@ def read_answer(question: Question, text: str, case: Case, rulebase: Rulebase, n
     entry = rulebase.vocabulary[subject][fact]
     if fact == "cut":
         return _cut(text, case.word("piece", "animal"), rulebase)
-    if question.fact == FRIDGE_TIME and (since := kept_since(text, now)) is not None:
-        return Read(Given(since[0], "answered", text, since[1]))
+    if question.fact == FRIDGE_TIME:
+        return _days(question, text, entry, rulebase, now)
     if entry.quantity is not None:
         return _quantity(question, text, entry, rulebase)
     return Read(Given(_choice_of(question, text, entry), "answered", text))
+
+
+def _days(question: Question, text: str, entry: VocabularyFact, rulebase: Rulebase, now: datetime) -> Read:
+    """Read how long it has been in the fridge: a time, or the day since when."""
+    since = kept_since(text, now)
+    if since is not None and entry.high is not None and since[0] > entry.high:
+        raise InputError(f"{shown(text)} is too long ago.", "Nobody would eat it. Plan with other meat.")
+    if since is not None:
+        return Read(Given(since[0], "answered", text, since[1]))
+    try:
+        return _quantity(question, _LEAD.sub("", text), entry, rulebase)
+    except InputError as error:
+        # A unit that would make it fit is no help: it makes the meat younger.
+        raise InputError(error.what, question.again) from error
 
 
 def _choice_of(question: Question, text: str, entry: VocabularyFact) -> str:

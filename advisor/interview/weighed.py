@@ -35,6 +35,11 @@ _ONE_OF: Final = re.compile(
     rf"\b(?:{_WEIGHT}\s*{_EACH}|(?:each|every\s+one|each\s+one)\s+(?:is\s+|of\s+)?{_WEIGHT})", re.IGNORECASE
 )
 _FILL: Final = re.compile(r"\b(?:of\s+them|of|at|about|weighing|which\s+weigh|that\s+weigh)\b", re.IGNORECASE)
+_BIRDS: Final = re.compile(
+    r"^\s*(?:whole\s+|frozen\s+|thawed\s+|fresh\s+|small\s+|big\s+)*(?:turkeys|chickens|hens|ducks|geese|birds|pheasants|"
+    r"quails?|partridges|pigeons|guinea\s*fowls?|poussins)\b",
+    re.IGNORECASE,
+)
 _RACKS: Final = re.compile(r"\b(?:(?:\d+|two|three|four)\s+)?racks(?=\s+of\b)", re.IGNORECASE)
 _SPAN: Final = (
     r"(\d+(?:\.\d+)?|an?|half\s+an|two|three|four|five|six|seven|eight|nine|ten)\s*"
@@ -63,6 +68,9 @@ def weighed(text: str, now: datetime) -> tuple[str, tuple[str, ...]]:
 
     def of_all(found: re.Match[str]) -> str:
         count = int(found[1]) if found[1].isdigit() else _COUNTS[found[1].lower()]
+        if count > 1 and (_BIRDS.match(found[2]) or _BIRDS.match(found.string[found.end() :])):
+            notes.append(f"'{' '.join(found[0].split())}': the plan is for one bird, and each of them is done like it.")
+            return f"{_FILL.sub(' ', found[2]).strip(' ,')} {found[3]} {found[4]} "
         total = f"{count * float(found[3].replace(',', '.')):g} {found[4]}"
         notes.append(f"'{' '.join(found[0].split())}' is taken as {total} in all.")
         return f"{_FILL.sub(' ', found[2]).strip(' ,')} {total} "

@@ -29,7 +29,7 @@ def plan_schema(rulebase: Rulebase) -> dict[str, Any]:
     --------
     >>> from advisor.knowledge import load_rulebase
     >>> sorted(plan_schema(load_rulebase())["properties"])
-    ['code', 'guests', 'open', 'piece', 'serve', 'steps', 'title', 'units']
+    ['as_of', 'code', 'guests', 'open', 'piece', 'serve', 'steps', 'title', 'units']
     """
     step = {name: entry for name, entry in rulebase.vocabulary["step"].items() if not entry.computed}
     short = {long: key for key, long in STEP_KEYS.items()}
@@ -47,6 +47,10 @@ def plan_schema(rulebase: Rulebase) -> dict[str, Any]:
         "units": {"enum": ["metric", "us"]},
         "code": {"type": "string", "description": f"food code it is under: {', '.join(sorted(rulebase.codes))}"},
         "serve": {"type": "string", "description": "day and time, such as Sat 19:00"},
+        "as_of": {
+            "type": "string",
+            "description": "when the days in the fridge were counted, such as 2026-11-28 19:00",
+        },
         "piece": _subject("piece", rulebase),
         "guests": _subject("guests", rulebase),
         "steps": {

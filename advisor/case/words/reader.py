@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from advisor.case.contradictions import HEATERS, contradictions
 from advisor.case.model import Case, Given, Ingredient
 from advisor.case.words import english
+from advisor.case.words.birds import bird_by_bird
 from advisor.case.words.build import Builder
 from advisor.case.words.classify import Classifier
 from advisor.case.words.draft import COLD, COOKS, Plan
@@ -122,6 +123,7 @@ def _planned(
     _strength_of_brine(plan, items)
     _settle_order(plan)
     _weight_of(plan, items)
+    bird_by_bird(plan, items)
     _thawed(plan)
     _audit(plan, items)
     if shape:
