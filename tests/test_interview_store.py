@@ -135,7 +135,10 @@ def test_a_time_of_service_that_has_passed_is_asked_again_and_the_rest_stays(rul
     found = again(session, tmp_path / "s.json", NOW + timedelta(days=3))
     assert found.question.id == "serve"
     assert found.drafts["serve"] == "tomorrow 19:00"
-    assert found.case().piece == session.case().piece
+    aged = session.case().number("piece", "fridge_time") + 3 * 24 * 60
+    assert found.case().number("piece", "fridge_time") == aged
+    kept = {name: one for name, one in session.case().piece.items() if name != "fridge_time"}
+    assert {name: one for name, one in found.case().piece.items() if name != "fridge_time"} == kept
 
 
 def test_a_moment_with_another_kind_of_clock_is_asked_again(rulebase, tmp_path):
@@ -251,3 +254,23 @@ def test_any_interview_comes_back(rulebase, tmp_path, texts):
     if session.follow_up is not None:
         session = session.back()
     assert again(session, tmp_path / "s.json").case() == session.case()
+
+
+@pytest.mark.parametrize(
+    ("text", "hours"), [("today", 12), ("yesterday", 36), ("1 day", 24), ("two nights", 60), ("since Monday", 60)]
+)
+@pytest.mark.parametrize("days", [0, 4, 9])
+def test_meat_goes_on_ageing_while_an_interview_is_left(rulebase, tmp_path, text, hours, days):
+    session = after(rulebase, *FIRST[:9], text)
+    found = again(session, tmp_path / "s.json", NOW + timedelta(days=days))
+    assert found.case().number("piece", "fridge_time") == pytest.approx((hours + 24 * days) * 60)
+    # And once more, as if it had been kept by the second sitting.
+    later = again(found, tmp_path / "s.json", NOW + timedelta(days=days + 1))
+    assert later.case().number("piece", "fridge_time") == pytest.approx((hours + 24 * (days + 1)) * 60)
+
+
+def test_meat_that_was_out_is_out_for_longer_when_an_interview_is_taken_up(rulebase, tmp_path):
+    session = after(rulebase, *FIRST[:4], "out", *FIRST[5:9], "20 min")
+    assert again(session, tmp_path / "s.json").case().number("piece", "out_minutes") == 20
+    found = again(session, tmp_path / "s.json", NOW + timedelta(hours=2))
+    assert found.case().number("piece", "out_minutes") == 140

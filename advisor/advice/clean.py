@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from advisor.advice.changes import changes
 from advisor.advice.mends import Mended, find_mends
 from advisor.advice.report import VERDICTS, Examiner, Report
-from advisor.advice.waits import thawed_too_long, waits_too_long
+from advisor.advice.waits import thawed_too_long, too_long, waits_too_long
 
 if TYPE_CHECKING:
     from advisor.advice.change import Change
@@ -37,10 +37,12 @@ def cleaned(report: Report, rulebase: Rulebase, examine: Examiner | None = None)
         return report, ()
     made: list[tuple[Mended, str]] = []
     trials, as_laid = [_most_trials(report)], report
+    # What only a sooner service would mend stands; the rest is mended all the same.
+    stands = too_long(report) if waits_too_long(report, rulebase) else frozenset[str]()
     for _ in range(MOST_ROUNDS):
-        if report.verdict == "go":
+        if _done(report, stands):
             break
-        better = _first_that_helps(report, examine, trials)
+        better = _first_that_helps(report, examine, trials, stands)
         if better is None:
             break
         mend, rule = better
@@ -49,7 +51,11 @@ def cleaned(report: Report, rulebase: Rulebase, examine: Examiner | None = None)
         made.append((mend, rule))
         report = examine(mend.case)
     # Half a mend is none: what does not get there is shown as it was laid out.
-    return (report, tuple(made)) if report.verdict == "go" else (as_laid, ())
+    return (report, tuple(made)) if _done(report, stands) else (as_laid, ())
+
+
+def _done(report: Report, stands: frozenset[str]) -> bool:
+    return report.verdict == "go" or all(finding.rule.rule.id in stands for finding in report.problems)
 
 
 def mended_at_last(report: Report, examine: Examiner) -> tuple[Report, Made]:
@@ -57,7 +63,8 @@ def mended_at_last(report: Report, examine: Examiner) -> tuple[Report, Made]:
 
     The wide search is the one that judges a finished plan: what it would tell the cook to change is changed here.
     """
-    if not report.problems or _out_of_reach(report, examine.rulebase):
+    beyond = _out_of_reach(report, examine.rulebase) or waits_too_long(report, examine.rulebase)
+    if not report.problems or beyond:
         return report, ()
     rule, thaws = report.problems[0].rule.rule.id, _thaws(report)
     for mend in find_mends(report, examine.rulebase):
@@ -80,23 +87,25 @@ def _most_trials(report: Report) -> int:
     return MOST_TRIALS_SLOW if slow(report) else MOST_TRIALS
 
 
-def _first_that_helps(report: Report, examine: Examiner, trials: list[int]) -> tuple[Mended, str] | None:
+def _first_that_helps(
+    report: Report, examine: Examiner, trials: list[int], stands: frozenset[str]
+) -> tuple[Mended, str] | None:
     before = _badness(report)
     best: tuple[tuple[int, int], Mended, str] | None = None
-    for change, rules in _options(report, examine.rulebase):
+    for change, rules in _options(report, examine.rulebase, stands):
         if trials[0] <= 0:
             break
         place, after = _smallest(change, report.computed.case, examine, trials, rules)
         case = after.case
         mend = Mended(change.words(place), (change.kind,), case, after.verdict, only_if=False)
-        if after.verdict == "go":
+        if _done(after, stands):
             return mend, rules[0]
         if best is None or _badness(after) < best[0]:
             best = (_badness(after), mend, rules[0])
     return (best[1], best[2]) if best is not None and best[0] < before else None
 
 
-def _options(report: Report, rulebase: Rulebase) -> list[tuple[Change, list[str]]]:
+def _options(report: Report, rulebase: Rulebase, stands: frozenset[str]) -> list[tuple[Change, list[str]]]:
     """Changes that the problems ask for, worst first, each once and with all the rules that ask for it.
 
     What is a single step, such as turning it twice, comes before what has to be searched for: with it out of the
@@ -105,6 +114,8 @@ def _options(report: Report, rulebase: Rulebase) -> list[tuple[Change, list[str]
     thaws = _thaws(report)
     found: dict[tuple[str, str], tuple[Change, list[str]]] = {}
     for finding in report.problems:
+        if finding.rule.rule.id in stands:
+            continue
         for change in changes(finding, report, rulebase):
             if not change.only_if and change.kind not in thaws:
                 found.setdefault((change.kind, change.words(1)), (change, []))[1].append(finding.rule.rule.id)
@@ -119,9 +130,7 @@ def _thaws(report: Report) -> frozenset[str]:
 
 
 def _out_of_reach(report: Report, rulebase: Rulebase) -> bool:
-    """Whether something stands in the way that only another length of a thaw would mend, or a sooner service."""
-    if waits_too_long(report, rulebase):
-        return True
+    """Whether something stands in the way that only another length of a thaw would mend."""
     thaws = _thaws(report)
     if not thaws:
         return False

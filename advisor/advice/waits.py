@@ -48,6 +48,11 @@ def thawed_too_long(report: Report) -> bool:
     return any(least > bound for bound in bounds)
 
 
+def too_long(report: Report) -> frozenset[str]:
+    """Rules that say of a plan that its meat is raw in the fridge for too long."""
+    return frozenset(finding.rule.rule.id for finding in report.problems if kept_too_long(finding))
+
+
 def waits_too_long(report: Report, rulebase: Rulebase) -> bool:
     """Whether the meat is kept too long, and waits for its plan: what is shortened only begins later."""
     since = report.case.since

@@ -48,6 +48,11 @@ _BACK: Final = re.compile(rf"\bback\s+(?:in|into|to)\s+(?:the|my|our|a)\s+{COLD_
 # An hour at which meat was bought is not one at which it is served.
 _GOT: Final = r"(?:bought|delivered|collected|purchased|arrived|came(?!\s+out)|picked up|got(?!\s+(?:it\s+)?out))"
 _BOUGHT: Final = re.compile(rf"(\b{_GOT}\b(?:(?!\bfor\b|\bserv)[^,;.])*?)(\bat\s+{CLOCK}(?![\w:/]))", re.IGNORECASE)
+_BOUGHT_DAY: Final = re.compile(
+    rf"(\b{_GOT}\b(?:(?!\bfor\b|\bserv)[^,;.])*?\b(?:today|yesterday|morning|noon|afternoon|evening|night|"
+    rf"(?:mon|tues?|wed(?:nes)?|thu(?:rs?)?|fri|satur|sat|sun)(?:day)?)\s+)({CLOCK})(?![\w:/])",
+    re.IGNORECASE,
+)
 # "Out 3 h" at the head of a clause.
 _OUT_FOR: Final = re.compile(
     r"^\s*\bout\s+(?=(?:for\s+|about\s+|over\s+|nearly\s+)*(?:\d|an?\b|half\b|one\b|two\b|three\b|four\b|five\b|six\b))",
@@ -97,9 +102,11 @@ def lain(text: str, rulebase: Rulebase, now: datetime) -> Lain:
         if doubt := BROKEN.search(clause) or _BACK.search(clause):
             no_cold = True
             notes.append(f"'{' '.join(doubt[0].split())}': so we ask where it has been, and how long.")
-        if bought := _BOUGHT.search(clause):
-            notes.append(f"'{' '.join(bought[0].split())}' is no time to serve it. We ask where it has been since.")
-        said = _BOUGHT.sub(lambda found: found[1] + " " * len(found[2]), clause)
+        said = clause
+        for hour in (_BOUGHT, _BOUGHT_DAY):
+            if bought := hour.search(said):
+                notes.append(f"'{' '.join(bought[0].split())}' is no time to serve it. We ask where it has been since.")
+            said = hour.sub(lambda found: found[1] + " " * len(found[2]), said)
         said = _OUT_FOR.sub(" left out ", said)
         placed = _placed(said, rulebase, notes, told)
         clauses.append(_reckoned(placed, now, notes))

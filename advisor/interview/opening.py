@@ -51,6 +51,8 @@ KEPT = {
 HEAVY_THICK = re.compile(r"\d+\s*(?:oz|ounces?|lbs?|pounds?|kg|kilos?|g|grams?)\s+thick\b", re.IGNORECASE)
 # Said of a way of cooking by words that say nothing else to the reader of plans; no plan of ours is made from them.
 SLOW = re.compile(r"\b(?:(?:slow|rice|multi)[ -]?cooker|low and slow|slow and low|gent(?:le|ly))\b", re.IGNORECASE)
+# "The 28th": a day of which only the figure was told.
+NTH = re.compile(r"\b\d{1,2}(?:st|nd|rd|th)\b(?!\s*(?:rib|of\s+an?\b))", re.IGNORECASE)
 # How a sentence begins that holds two times out against each other.
 OUT_TWICE = "the out time was said to be"
 NO_STEP = "it belongs to no step."
@@ -114,7 +116,7 @@ def opened(session: Session, text: str) -> Opened:
                 session = done
                 taken.append(question.id)
                 break
-        if question.fact == "goal serve" and case.serve is not None and case.serve > session.now:
+        if question.fact == "goal serve" and case.serve is not None and _may_be_served(case.serve, text, session):
             if loose := _evening(case):
                 session = session.with_draft(question.id, loose)
                 continue
@@ -165,6 +167,11 @@ def _weighed(text: str) -> Iterator[str]:
     """A weight that was said to be thick: the slip is the cook's to mend."""
     for found in HEAVY_THICK.finditer(text):
         yield f"'{' '.join(found[0].split())}' is a weight, so we ask how thick it is."
+
+
+def _may_be_served(serve: datetime, text: str, session: Session) -> bool:
+    """Whether it is still to come. "The 28th" is not read, so that an hour beside it may be that of any day."""
+    return serve > session.now and NTH.search(text) is None
 
 
 def _evening(case: Case) -> str:

@@ -205,6 +205,8 @@ def read_several(text: str, options: Options) -> frozenset[str]:
 def _nearest_choice(text: str, options: Options) -> str:
     labels = [label for _, label in options]
     near = names.nearest(text, labels, most=1) if len(text) <= MAX_LENGTH else []
+    # "No" and "yes" are not to be guessed.
+    near = [label for label in near if not label.startswith(("no", "yes"))]
     offer = f"Did you mean {labels.index(near[0]) + 1} ({near[0]})? " if near else ""
     return f"{offer}Type a number from 1 to {len(options)}."
 

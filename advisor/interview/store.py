@@ -6,11 +6,13 @@ import json
 import os
 from dataclasses import dataclass, replace
 from datetime import datetime
+from math import ceil
 from typing import TYPE_CHECKING, Any
 
 from advisor.case.model import Given
+from advisor.course.waiting import minutes_between
 from advisor.errors import InputError
-from advisor.interview.reading import Read
+from advisor.interview.reading import Read, read_answer
 from advisor.interview.session import Answered, Session
 from advisor.knowledge.cuts import NOT_TOLD
 
@@ -21,6 +23,8 @@ if TYPE_CHECKING:
     from advisor.knowledge.rulebase import Rulebase
 
 VERSION = 2
+# How long the meat has been somewhere goes on while an interview is left.
+AGES = frozenset({"piece fridge_time", "piece out_minutes"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +72,7 @@ def save(session: Session, path: Path) -> None:
     data = {
         "version": VERSION,
         "rulebase": (session.base or session.rulebase).digest,
+        "at": session.now.isoformat(),
         "answers": [_written(one) for one in answered],
         "drafts": drafts,
         "told": {name: [given.value, given.as_written] for name, given in session.told.items()},
@@ -110,6 +115,7 @@ def load(path: Path, rulebase: Rulebase, now: datetime) -> Kept | None:
         entries = [_entry(one) for one in _list(data["answers"])]
         drafts = {str(name): str(text) for name, text in data["drafts"].items()}
         digest = str(data["rulebase"])
+        at = datetime.fromisoformat(data["at"]) if "at" in data else stopped
         told = {str(name): _told(one) for name, one in data.get("told", {}).items()}
     except FileNotFoundError:
         return None
@@ -127,7 +133,7 @@ def load(path: Path, rulebase: Rulebase, now: datetime) -> Kept | None:
     # In the order of the questions, for a cut is looked up under its animal.
     kept = [entry for entry in entries if entry.question in order]
     for entry in sorted(kept, key=lambda entry: order.index(entry.question)):
-        session = _replayed(session, rulebase.questions[entry.question], entry)
+        session = _replayed(session, rulebase.questions[entry.question], entry, at)
     given = [entry.question for entry in kept]
     answered = tuple(sorted(session.answered, key=lambda one: given.index(one.question)))
     session = replace(session, answered=answered)
@@ -161,10 +167,26 @@ def _told(data: Any) -> Given:
     return Given(float(value) if isinstance(value, int) else value, "answered", str(written))
 
 
-def _replayed(session: Session, question: Question, entry: _Entry) -> Session:
+def _aged(session: Session, question: Question, entry: _Entry, at: datetime) -> Session:
+    """An answer that says how long the meat has been somewhere, with the time that has passed since it was given.
+
+    The words are read as of then: "yesterday" is the same day, however late it is taken up again.
+    """
+    passed = minutes_between(at, session.now)
+    try:
+        told = read_answer(question, entry.text, session.case(), session.rulebase, at).given
+        later = told is not None and told.value is not None and passed >= 1
+        return session.answer_to(question, f"{ceil(told.number + passed)} min" if told and later else entry.text)
+    except InputError:
+        return session.with_draft(question.id, entry.text)
+
+
+def _replayed(session: Session, question: Question, entry: _Entry, at: datetime) -> Session:
     """Give one kept answer again; only offer its text when it no longer fits."""
     if not entry.known:
         return session.not_known_to(question)
+    if question.fact in AGES:
+        return _aged(session, question, entry, at)
     offered = session.with_draft(question.id, entry.text)
     if entry.moment is not None:
         same_clock = (entry.moment.tzinfo is None) == (session.now.tzinfo is None)

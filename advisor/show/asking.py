@@ -359,7 +359,7 @@ def _answers_moved(before: Session, after: Session) -> list[str]:
 
     old, new = told(before), told(after)
     return [
-        f"{short}: {words}{f', before {old[short][0]}' if short in old else ''}."
+        f"{short}: {words}{f' (it was {old[short][0]})' if short in old else ''}."
         for short, (words, value) in new.items()
         if short not in old or old[short][1] != value
     ]
