@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -97,6 +98,8 @@ def test_the_page_says_what_to_do_with_the_meat_until_the_first_step():
     )
     assert until_lines(frozen, NOW, RULEBASE)[0].endswith("keep it frozen.")
     assert until_lines(fresh, fresh.case.serve, RULEBASE) == ()
+    unserved = replace(fresh, case=replace(fresh.case, serve=None))
+    assert "begins now" in until_lines(unserved, NOW, RULEBASE)[0]
 
 
 def test_a_thaw_that_takes_too_long_is_mended_by_no_sooner_service():

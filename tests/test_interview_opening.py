@@ -193,6 +193,64 @@ def test_the_days_in_the_fridge_are_counted(text, state, hours):
     assert not found.steps
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        "chicken breast, a day or two in the fridge",
+        "chicken breast, in the fridge for a day at least",
+        "chicken breast, in the fridge a day, maybe two",
+        "chicken breast, in the fridge for 2 nights and a day",
+        "chicken breast, more than a day in the fridge",
+    ],
+)
+def test_days_of_which_the_end_is_open_are_asked(text):
+    given, found = taken(text)
+    assert "fridge_time" not in given
+    assert any("how long it has been in the fridge" in note for note in found.notes)
+
+
+@pytest.mark.parametrize(
+    ("text", "hours"),
+    [
+        ("chicken breast, in the fridge for two nights", 60),
+        ("chicken breast, overnight in the fridge", 36),
+        ("chicken breast, over night in the fridge", 36),
+        ("chicken breast, frozen, thawing in the fridge since Monday", 60),
+        ("chicken breast, frozen, in the fridge since Monday", 60),
+    ],
+)
+def test_nights_and_days_of_a_thaw_count_in_the_opening_as_in_an_answer(text, hours):
+    given, found = taken(text)
+    assert found.session.case().number("piece", "fridge_time") == hours * 60
+    assert given.get("start_state") != "frozen"
+
+
+@pytest.mark.parametrize(
+    ("text", "serve"),
+    [
+        ("lamb shanks bought yesterday 5pm, home, Friday 7:30 pm", "Fri 19:30"),
+        ("lamb shanks bought Monday 3 pm", ""),
+        ("lamb shanks, for the 28th at 7pm", ""),
+    ],
+)
+def test_the_hour_at_which_meat_was_bought_is_none_to_serve_it(text, serve):
+    moment = taken(text)[1].session.case().serve
+    assert (f"{moment:%a %H:%M}" if moment is not None else "") == serve
+
+
+@pytest.mark.parametrize(
+    ("text", "grams"),
+    [
+        ("two turkeys, 12 kg in all", 6000),
+        ("2 turkeys of 6 kg each", 6000),
+        ("2 x 1.6 kg chickens", 1600),
+        ("3 chicken thighs, 600 g", 600),
+    ],
+)
+def test_of_several_birds_the_plan_is_for_one(text, grams):
+    assert taken(text)[1].session.case().number("piece", "weight") == grams
+
+
 def test_meat_that_was_kept_too_long_before_is_no_plan_to_go_on_with():
     words = "chicken breast, 200 g, 3 cm, {}, home, cooked through"
     plans = []

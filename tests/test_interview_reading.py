@@ -106,10 +106,21 @@ def test_quantities_are_read_as_a_cook_writes_them(rulebase, question, text, val
         ("yesterday", 2160),
         ("bought it yesterday", 2160),
         ("overnight", 2160),
+        ("over night", 2160),
+        ("a night", 2160),
+        # A part of the day, or an hour, that was told.
+        ("yesterday evening", 1140),
+        ("last night", 1140),
+        ("bought it yesterday at 6pm", 1080),
+        ("Monday 9:30 am", 3030),
+        ("Tuesday 18:00", 1080),
+        ("just bought it", 720),
+        ("for 2 days", 2880),
+        ("only a day", 1440),
         ("two nights", 3600),
         ("2 days ago", 3600),
         ("since Monday", 3600),
-        ("Monday evening", 3600),
+        ("Monday evening", 2580),
         ("wednesday", 10800),
         ("a few days", 7200),
         ("a week", 10080),
@@ -119,10 +130,35 @@ def test_days_in_the_fridge_are_read_as_a_cook_says_them(rulebase, text, minutes
     assert read(rulebase, "fridge_time", text).given.value == minutes
 
 
-@pytest.mark.parametrize("text", ["tomorrow", "Sunday to Monday", "3-5 days", "fish"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "tomorrow",
+        "Sunday to Monday",
+        "3-5 days",
+        "fish",
+        "fresh",
+        "no",
+        "yesterday at 6",
+        "61 days",
+        "ten months ago",
+        "24/11",
+        "99 nights",
+        "yesterday 9:75 am",
+    ],
+)
 def test_days_that_cannot_be_are_asked_again(rulebase, text):
-    with pytest.raises(InputError):
+    with pytest.raises(InputError) as caught:
         read(rulebase, "fridge_time", text)
+    # Nor is a shorter time put into the cook's mouth.
+    assert "Did you mean" not in str(caught.value)
+
+
+def test_before_the_morning_today_is_the_day_before(rulebase):
+    late = NOW.replace(hour=0, minute=10)
+    for text, hours in (("today", 24), ("just bought", 24), ("yesterday", 48), ("two nights", 72)):
+        found = read_answer(rulebase.questions["fridge_time"], text, Case({}, {}), rulebase, late)
+        assert found.given.value == hours * 60 + 10
 
 
 @pytest.mark.parametrize(

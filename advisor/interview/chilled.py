@@ -19,7 +19,9 @@ if TYPE_CHECKING:
 
 # Where the rulebase keeps how long meat has been kept where only a loose word says it, in minutes.
 LOOSE: Final = "kept for words"
-MINUTE, DAY, WEEK, MORNING = 60, 1440, 7, 6
+MINUTE, DAY, WEEK, MORNING, HALF_DAY = 60, 1440, 7, 6, 12
+# The hour at which a part of the day begins, at the earliest.
+_PARTS: Final = {"noon": 12, "afternoon": 12, "evening": 17, "night": 17}
 _WEEKDAYS: Final = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _SMALL: Final = {
     "a": 1, "an": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9,
@@ -40,11 +42,14 @@ _GOT: Final = re.compile(
     re.IGNORECASE,
 )
 _OLD: Final = re.compile(rf"\b(?=\S+\s+(?:days?|weeks?|months?)\s+old\b)({_DAYS})", re.IGNORECASE)
+# An hour of which the half of the day is plain.
+_CLOCK: Final = r"(?:(?:1[0-2]|0?\d)(?:[:.][0-5]\d)?\s*[ap]\.?m\b\.?|(?:1[3-9]|2[0-3])[:.][0-5]\d)"
 _ANSWER: Final = re.compile(
     r"(?:(?:i|we|it|they|that|which|was|were|has|have|been|came|got|bought|delivered|thawed|here|in|there|since|from|for"
     r"|about|only|the|fridge)"
-    rf"\s+)*(?:({_DAYS})(?:\s+(?:morning|noon|afternoon|evening|night))?|((?:\d{{1,2}}|{'|'.join(_SMALL)})\s+nights?)"
-    r"|(over[\s-]?night)|this\s+(?:noon|afternoon|evening)|just(?:\s+(?:now|in|come|bought|got\s+it|arrived|delivered))*"
+    rf"\s+)*(?:((?:{_DAYS})(?:\s+(?:morning|noon|afternoon|evening|night))?)(?:\s+(?:at\s+)?({_CLOCK}))?"
+    rf"|((?:\d{{1,2}}|{'|'.join(_SMALL)})\s+nights?)|(over[\s-]?night)|this\s+(?:noon|afternoon|evening)"
+    r"|just(?:\s+(?:now|in|come|bought|got|it|them|arrived|delivered))*"
     r"|0|none|not\s+(?:yet|at\s+all))",
     re.IGNORECASE,
 )
@@ -121,7 +126,7 @@ def chilled(text: str, rulebase: Rulebase, now: datetime) -> Chilled:
     said = "".join(clauses)
     if said != text and thawed and not _FRIDGE.search(said) and not _WARM.search(said):
         notes.append("It is thawed, so we ask where it has been since.")
-    vague = next((one for clause in _CLAUSE.findall(text) if (one := _vague(clause)) is not None), None)
+    vague = next((one for part in (text, *_CLAUSE.findall(text)) if (one := _vague(part)) is not None), None)
     if vague is not None:
         notes.append(f"'{' '.join(vague[0].split())}': so we ask how long it has been in the fridge.")
     doubt = frozen and any(_thaws_since(clause) for clause in _CLAUSE.findall(text))
@@ -159,8 +164,16 @@ def kept_since(text: str, now: datetime) -> tuple[float, str] | None:
     if found is None:
         return None
     # What has just come in may have come at any hour of this day; what lay for two nights came two days ago.
-    day = found[1] or (f"{found[2]} ago" if found[2] else "yesterday" if found[3] else "today")
-    return _since(_begun(day, now), now)
+    day = found[1] or (f"{found[3]} ago" if found[3] else "yesterday" if found[4] else "today")
+    begun = _begun(day, now)
+    if found[2]:
+        hour, minute, half = re.fullmatch(r"(\d+)(?:[:.](\d+))?\s*([apAP]?).*", found[2]).groups()  # type: ignore[union-attr]
+        late = half.lower() == "p"
+        begun = begun.replace(
+            hour=int(hour) % HALF_DAY + HALF_DAY * late if half else int(hour), minute=int(minute or 0)
+        )
+        begun = begun if begun <= now else begun - timedelta(days=1)
+    return _since(begun, now)
 
 
 def _clause(
@@ -216,13 +229,22 @@ def _since(begun: datetime, now: datetime) -> tuple[float, str]:
 
 
 def _begun(text: str, now: datetime) -> datetime:
-    """The beginning of the day that is meant; of two the earlier."""
+    """The beginning of the day that is meant, or of the part of it that was told; of two days the earlier."""
     words = text.lower().split()
+    counted = words[-1] in ("ago", "old")
+    part = next((hour for word, hour in _PARTS.items() if word in words and not counted), 0)
+    begun = _day(words if counted or words[0] == "last" else [word for word in words if word not in _PARTS], now)
+    later = begun.replace(hour=part)
+    return later if later <= now else begun
+
+
+def _day(words: list[str], now: datetime) -> datetime:
+    """Midnight at which the day begins."""
     today = now.replace(hour=0, minute=0, second=0, microsecond=0)
     # Before the day begins for most, "today" is the evening before.
     midnight = today - timedelta(days=1) if now.hour < MORNING else today
     key = " ".join(words)
-    if key in ("today", "this morning"):
+    if key in ("today", "this", "this morning"):
         return midnight
     if "before" in words:
         return midnight - timedelta(days=2)

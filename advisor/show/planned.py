@@ -55,6 +55,8 @@ def keeps_line(built: Built, now: datetime | None = None) -> str:
 
 def until_lines(report: Report, now: datetime, rulebase: Rulebase) -> tuple[str, ...]:
     """What becomes of the meat until the first step begins; nothing where that is soon."""
+    if report.case.serve is None and report.computed.case.word("piece", "start_state") != "frozen":
+        return ("You named no time to serve it, so it begins now. More time raw in the fridge is not counted.",)
     left = wait(report, now, rulebase)
     if left is None or left < SOON:
         return ()
