@@ -287,7 +287,8 @@ class Dialogue:
         if given is not None and given.note:
             self.page.line(f"({given.note})", 2)
         cut = next(q for q in self.session.rulebase.questions.values() if q.fact == "piece cut")
-        if question.fact == "piece animal" and cut.id in self.session.drafts:
+        known = given is not None and given.value is not None
+        if question.fact == "piece animal" and known and cut.id in self.session.drafts:
             word = shown(self.session.drafts[cut.id])
             self.page.line(f"{word} is no cut of {self.shown(one)} that we know, so we ask for the cut again.", 2)
 
