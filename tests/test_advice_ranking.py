@@ -132,7 +132,7 @@ def test_a_mend_keeps_the_probe_where_it_can():
 def test_a_brine_that_has_no_time_to_salt_comes_behind_salt_by_weight():
     """Common practice, no source: a bird is not brined for an hour, it is salted."""
     piece = {"animal": "turkey", "cut": "whole_turkey", "form": "roast", "weight": 5400.0, "start_state": "frozen"}
-    piece |= {"arrived": "intact", "salt_target": 1.2, "stuffing": "none", "bone": "yes"}
+    piece |= {"arrived": "intact", "salt_target": 1.2, "stuffing": "none", "bone": "yes", "thickness": 149.0}
     guests = {"want": "well_done", "setting": "home", "vulnerable": "no", "latex": "no", "bath": "no"}
     given = [{k: Given(v, "answered") for k, v in one.items()} for one in (piece, guests)]
     best = build_plan(Case(*given), (), RULEBASE).best

@@ -38,6 +38,12 @@ def _bird_counted(case: Case, rulebase: Rulebase) -> str:
     return "hollow" if counts_as_hollow(case, rulebase) else "solid"
 
 
+def _fridge_days_known(case: Case) -> bool:
+    """Whether anybody knows how long the meat has been raw in the fridge; where nobody was asked, none is assumed."""
+    given = case.given("piece", "fridge_time")
+    return given is None or given.value is not None
+
+
 def plan_facts(case: Case, salt: Seasoned, rulebase: Rulebase) -> Values:
     """Facts of the plan as a whole."""
     actions = [step.action for step in case.steps]
@@ -62,6 +68,7 @@ def plan_facts(case: Case, salt: Seasoned, rulebase: Rulebase) -> Values:
         "pounds": yes_no("pound" in actions),
         "frozen_at_cook": yes_no(_frozen_at_cook(case)),
         "bird_counted": _bird_counted(case, rulebase),
+        "fridge_days_known": yes_no(_fridge_days_known(case)),
         "has_slice": yes_no("slice" in actions),
         "has_sear": yes_no(any(action in SEARS for action in actions)),
         "dried_before_sear": yes_no(_dried(actions)),

@@ -50,6 +50,7 @@ MOVES: Mapping[str, tuple[str, ...]] = {
     "piece arrived_salt": _SALT,
     "piece start_state": _START,
     "piece out_minutes": _START,
+    "piece fridge_time": ("course raw_cold_minutes", "course fridge_days_known"),
 }
 # Where the meat has been decides how warm it starts.
 STARTS_WARM = ("piece start_state", "piece out_minutes")
