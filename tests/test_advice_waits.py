@@ -136,5 +136,6 @@ def test_days_are_counted_through_the_night_in_which_the_clocks_go_back():
 def test_a_moment_of_counting_that_is_no_moment_is_refused_with_its_line():
     text = write_plan(built(1).case, RULEBASE)
     assert "as_of: 2026-11-25 12:00" in text
-    with pytest.raises(PlanErrors, match="no day and time"):
-        read_plan(text.replace("as_of: 2026-11-25 12:00", "as_of: yesterday"), RULEBASE, NOW)
+    for told, wrong in (("yesterday", "no day and time"), ("2026-11-25 12:01", "still to come")):
+        with pytest.raises(PlanErrors, match=wrong):
+            read_plan(text.replace("as_of: 2026-11-25 12:00", f"as_of: {told}"), RULEBASE, NOW)

@@ -104,3 +104,11 @@ def test_a_heavier_bird_thaws_no_sooner_and_a_thicker_one_neither():
     by_height = [thaw_minutes(case(thickness=f"{mm} mm"), RULEBASE) for mm in (100, 150, 180, 220)]
     assert by_weight == sorted(by_weight)
     assert by_height == sorted(by_height)
+
+
+@pytest.mark.parametrize("hours", [95, 103, 130])
+def test_a_fridge_of_which_nobody_read_the_heat_thaws_no_sooner_than_a_usual_one(hours):
+    thaws = [f"{{do: thaw, place: fridge, {at}for: {hours} h}}, {ROAST}" for at in ("", "at: 4 C, ")]
+    unread, usual = (fact("still_frozen", "6 kg", steps).value for steps in thaws)
+    assert unread == usual
+    assert fact("thaw_needs", "6 kg", thaws[0]).high >= fact("thaw_needs", "6 kg", thaws[1]).high

@@ -392,12 +392,17 @@ def _since(reader: _Reader, top: Mapping[str, Any]) -> datetime | None:
     raw = top.get("as_of")
     if raw is None or (isinstance(raw, str) and folded(raw) in NOT_KNOWN):
         return None
+    hint = "Write it like 2026-11-28 19:00: when the days in the fridge were counted."
     try:
-        return datetime.fromisoformat(str(raw).strip()).replace(tzinfo=reader.now.tzinfo)
+        told = datetime.fromisoformat(str(raw).strip())
     except ValueError:
-        what = f"'{str(raw)[:40]}' is no day and time."
-        reader.wrong(("as_of",), what, "Write it like 2026-11-28 19:00: when the days in the fridge were counted.")
+        reader.wrong(("as_of",), f"'{str(raw)[:40]}' is no day and time.", hint)
         return None
+    told = told.replace(tzinfo=told.tzinfo or reader.now.tzinfo) if reader.now.tzinfo else told.replace(tzinfo=None)
+    if told > reader.now:
+        reader.wrong(("as_of",), f"'{str(raw)[:40]}' is still to come.", hint)
+        return None
+    return told
 
 
 def _open(reader: _Reader, top: Mapping[str, Any]) -> tuple[str, ...]:

@@ -37,7 +37,7 @@ def thaw_facts(case: Case, course: Course, rulebase: Rulebase) -> dict[str, Rang
     ]
     official = _official(case, thaw, rulebase)
     if cool is not case:
-        official = max(official, *(need["thaw_needs"] for need in needs))
+        official = max([official, *(need["thaw_needs"] for need in needs)])
     if official:
         needs.append({"thaw_needs": official})
     left = _ice_left(course.slow, first, rulebase) or thaw.number("minutes") < official
