@@ -52,7 +52,7 @@ def test_a_question_back_shows_its_choices_and_the_answer_is_named(done, monkeyp
     told = screen(done, monkeypatch, f"what if {row(done, 'cut')} flank", "9", "2")
     assert "1 flank steak 2 sirloin flap" in told
     assert '"9" is not one of the choices.' in told
-    assert "What moved Cut: sirloin flap ('flank'), before flank steak." in told
+    assert "What moved Cut: sirloin flap ('flank') (it was flank steak)." in told
 
 
 @pytest.mark.parametrize("left", [("back",), ()])
@@ -65,5 +65,5 @@ def test_a_change_that_is_left_half_way_changes_nothing(done, monkeypatch, left)
 def test_a_service_a_week_off_is_told_with_its_date(done, monkeypatch):
     far = NOW + timedelta(days=12)
     told = screen(done, monkeypatch, f"change {row(done, 'serve')} {far.day} Dec 19:00", "so far")
-    assert "Served: Tue 8 Dec 19:00, before Sat 19:00." in told
+    assert "Served: Tue 8 Dec 19:00 (it was Sat 19:00)." in told
     assert "Tue 8 Dec 19:00 " in told[told.index("Serve it.") - 40 :]
