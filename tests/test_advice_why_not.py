@@ -252,3 +252,16 @@ def test_a_tool_is_what_is_done_with_it(planned, rulebase):
     told = why_not(planned, "a blade tool", rulebase, NOW)
     assert any(step.action == "needle" for step in told.after.case.steps)
     assert told.understood_all
+
+
+@pytest.mark.parametrize(
+    "words", ["thaw in cold water", "why not thaw it in a bowl of cold water", "defrost it in water"]
+)
+def test_a_thaw_in_water_that_stands_is_no_change_of_another_step(rulebase, words):
+    text = "piece: {cut: flank steak, form: steak, thickness: 25 mm, start_state: frozen}\n"
+    text += "steps: [{do: thaw, place: fridge, for: 1 day}, {do: salt, place: fridge, for: 2 h}, {do: pan, for: 4 min}]"
+    plan = read_plan(text, rulebase, NOW)
+    with pytest.raises(InputError, match="running water"):
+        read_altered(words, plan, rulebase, NOW)
+    step = read_altered("thaw in running water for 3 h", plan, rulebase, NOW).case.steps[0]
+    assert step.word("place") == "running_water"

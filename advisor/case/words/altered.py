@@ -34,6 +34,10 @@ _SKIPPED: Final = re.compile(
     r"^\s*(?:skip|without|drop|leave\s+out|no|take\s+out|do(?:n['’]t|\s+not)\s+do)\s+step\s+(\d{1,3})\s*[.!?]*\s*$",
     re.IGNORECASE,
 )
+# Water that stands thaws more slowly than water that runs, and is no place that the course knows.
+_STILL_WATER: Final = re.compile(
+    r"\b(?:thaw|defrost)\w*\b(?:(?!\brunning\b)[^,;.])*?\bin\s+(?:(?!running\b)[a-z]+\s+){0,4}?water\b", re.IGNORECASE
+)
 _ITSELF: Final = frozenset({"skip", "skip it", "leave it out", "drop it", "not at all", "without it"})
 _THAN: Final = re.compile(r"\s+than\s+(?:planned|now|the\s+plan|before|that)\b", re.IGNORECASE)
 # Words that make a figure a difference: (fact it is of, or "" for any, and its sign).
@@ -114,8 +118,10 @@ def read_altered(text: str, plan: Case, rulebase: Rulebase, now: datetime) -> Al
     Raises
     ------
     InputError
-        The text is empty or far too long, or names a step that the plan does not have.
+        The text is empty or far too long, names a step that the plan does not have, or thaws in water that stands.
     """
+    if _STILL_WATER.search(text):
+        raise InputError("We reckon a thaw in running water, not in water that stands.", "Say 'thaw in running water'.")
     left = _OPENS.sub("", text, count=1).rstrip(" ?\t\n")
     skipped, numbered = _SKIPPED.match(left), _NUMBERED.match(left)
     named = skipped or numbered
