@@ -83,6 +83,14 @@ def test_the_page_says_until_when_the_meat_keeps_and_that_service_is_a_plan():
     assert keeps_line(plan, NOW).startswith("It does not keep so long: serve it by Thu ")
 
 
+def test_a_service_so_soon_that_the_salt_has_no_time_is_offered_too():
+    """A day and a half old, and salted for 12 h: not even a plan that begins now keeps, one salted late does."""
+    plan = plan_for(3.3, {"fridge_time": 2250.0})
+    assert any(step.action == "salt" and step.number("minutes") >= 600 for step in plan.report.case.steps)
+    assert NOW < plan.keeps_until < NOW + timedelta(hours=14)
+    assert plan_for((plan.keeps_until - NOW) / timedelta(days=1), {"fridge_time": 2250.0}).report.verdict == "go"
+
+
 @pytest.mark.parametrize("more", [{"fridge_time": 5000.0}, {"start_state": "out", "out_minutes": 300.0}])
 def test_meat_that_is_past_saving_is_offered_no_sooner_service(more):
     plan = plan_for(3, more)

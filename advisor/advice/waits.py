@@ -10,6 +10,7 @@ from advisor.advice.schedule import schedule, time_left
 from advisor.knowledge.conditions import conditions_of
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from datetime import datetime
 
     from advisor.advice.report import Examiner, Report
@@ -77,14 +78,26 @@ def keeps_until(report: Report, now: datetime, look: Examiner) -> datetime | Non
     look : Examiner
         Who examines the plan as it would be for a sooner service.
     """
+    if _frozen(report) or not report.problems or not all(map(kept_too_long, report.problems)):
+        return None
+    # Where not even a plan that begins now is soon enough, one without the time for its salt may be.
+    return _latest(report, now, look) or next(
+        (found for one in _salted_late(report, look) if (found := _latest(one, now, look)) is not None), None
+    )
+
+
+def _salted_late(report: Report, look: Examiner) -> Iterator[Report]:
+    """The plan with its salt put on just before the heat, where it was to lie in it."""
+    for index, step in enumerate(report.case.steps):
+        if step.action == "salt" and step.number("minutes") > 0:
+            yield look(report.case.with_step(index, step.with_value("minutes", 0.0, origin="from the rulebase")))
+            return
+
+
+def _latest(report: Report, now: datetime, look: Examiner) -> datetime | None:
+    """The latest service at which a plan is good, that is kept too long as it stands; none where it is never good."""
     left, serve = wait(report, now, look.rulebase), report.case.serve
-    if (
-        left is None
-        or serve is None
-        or _frozen(report)
-        or not report.problems
-        or not all(map(kept_too_long, report.problems))
-    ):
+    if left is None or serve is None:
         return None
 
     def good(quarters: int) -> bool:
