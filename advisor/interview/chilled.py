@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 # Where the rulebase keeps how long meat has been kept where only a loose word says it, in minutes.
 LOOSE: Final = "kept for words"
-MINUTE, DAY, WEEK, MORNING, HALF_DAY = 60, 1440, 7, 6, 12
+MINUTE, WEEK, MORNING, HALF_DAY = 60, 7, 6, 12
 # The hour at which a part of the day begins, at the earliest.
 _PARTS: Final = {"noon": 12, "afternoon": 12, "evening": 17, "night": 17}
 _WEEKDAYS: Final = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
